@@ -1,0 +1,23 @@
+using BackTracker.Storage;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Yards;
+
+namespace BackTracker.Service.Features.Yards;
+
+/// <summary>Days in a yard's own time zone; the server's local time is never used.</summary>
+internal static class YardTime
+{
+    public static bool IsZone(string zone) =>
+        (zone.Contains('/', StringComparison.Ordinal) || zone == "UTC") && TimeZoneInfo.TryFindSystemTimeZoneById(zone, out _);
+
+    /// <summary>The time of an instant on the yard's clock.</summary>
+    public static DateTime Local(string zone, DateTimeOffset instant) =>
+        TimeZoneInfo.ConvertTime(instant, TimeZoneInfo.FindSystemTimeZoneById(zone)).DateTime;
+
+    /// <summary>The day of an instant on the yard's calendar.</summary>
+    public static DateOnly Day(string zone, DateTimeOffset instant) => DateOnly.FromDateTime(Local(zone, instant));
+
+    /// <summary>Today in a yard.</summary>
+    public static async Task<DateOnly> TodayAsync(ReadSession session, string yardId, DateTimeOffset now) =>
+        Day((await YardStore.FindAsync(session, Sight.All, yardId))!.TimeZone, now);
+}

@@ -1,0 +1,18 @@
+using BackTracker.Storage.Dialects;
+
+namespace BackTracker.Service.Hosting;
+
+/// <summary>Where the service keeps its data and where it listens.</summary>
+internal sealed record ServeOptions
+{
+    /// <summary>The data folder.</summary>
+    public required string DataFolder { get; init; }
+
+    /// <summary>PostgreSQL connection string; null for SQLite in the data folder.</summary>
+    public string? Database { get; init; }
+
+    /// <summary>Port on 127.0.0.1; 0 for any that is free.</summary>
+    public int Port { get; init; } = 5280;
+
+    public Dialect Dialect() => Storage.Dialects.Dialect.Choose(DataFolder, Database);
+}

@@ -1,0 +1,61 @@
+using BackTracker.Service.Features.Keys;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Service.Jobs;
+using BackTracker.Service.OpenApi;
+using BackTracker.Storage.Dialects;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Hosting;
+
+/// <summary>Puts the service together. Reads as its table of contents.</summary>
+internal static class ServiceHost
+{
+    /// <summary>Builds the service; the store must have been prepared.</summary>
+    /// <param name="options">Where it keeps its data and listens.</param>
+    /// <param name="clock">The time.</param>
+    public static WebApplication Build(ServeOptions options, TimeProvider clock)
+    {
+        var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+        builder.WebHost.UseUrls($"http://127.0.0.1:{options.Port}");
+        builder.WebHost.ConfigureKestrel(kestrel =>
+        {
+            kestrel.AddServerHeader = false;
+            kestrel.Limits.MaxRequestBodySize = 1 << 20;
+        });
+        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft.AspNetCore", LogLevel.Warning).AddFilter("Quartz", LogLevel.Warning);
+        AddServices(builder.Services, options, clock);
+        var app = builder.Build();
+        MapAll(app);
+        return app;
+    }
+
+    private static void AddServices(IServiceCollection services, ServeOptions options, TimeProvider clock)
+    {
+        services.AddSingleton(options);
+        services.AddSingleton(clock);
+        services.AddSingleton<Dialect>(_ => options.Dialect());
+        services.AddSingleton<Database>();
+        services.AddSingleton<ChangeSignal>();
+        services.AddSingleton<Writes>();
+        services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
+        services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
+        services.AddDocument();
+    }
+
+    private static void MapAll(WebApplication app)
+    {
+        app.Use((http, next) =>
+        {
+            SecurityHeaders.Set(http.Response);
+            return next(http);
+        });
+        app.UseMiddleware<ProblemWriter>();
+        app.UseRouting();
+        app.UseMiddleware<KeyAuthentication>();
+        app.MapDocument();
+        app.MapGet("/health/live", () => Results.Json(new { status = "live" })).ExcludeFromDescription();
+        app.MapYards();
+        app.MapKeys();
+    }
+}

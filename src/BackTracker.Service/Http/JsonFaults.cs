@@ -1,0 +1,44 @@
+using System.Text.Json;
+using System.Text.RegularExpressions;
+
+namespace BackTracker.Service.Http;
+
+/// <summary>Says in plain words, and by JSON pointer, why a body could not be read.</summary>
+internal static partial class JsonFaults
+{
+    public static ProblemException Explain(JsonException error)
+    {
+        var pointer = Pointer(error.Path);
+        if (UnknownMember().Match(error.Message) is { Success: true } unknown)
+        {
+            var name = unknown.Groups[1].Value;
+            var text = $"'{name}' is not known here. Look for a misspelling; the document at /openapi/v1.json lists every member.";
+            return new ProblemException(ProblemKind.UnknownMember, text) { Errors = Faults(pointer.EndsWith("/" + name, StringComparison.Ordinal) ? pointer : $"{pointer}/{name}", text) };
+        }
+        var plain = error.InnerException is FormatException or ArgumentException ? error.InnerException.Message : Plain(error.Message);
+        return new ProblemException(ProblemKind.Malformed, plain) { Errors = pointer.Length == 0 ? Faults("/", plain) : Faults(pointer, plain) };
+    }
+
+    /// <summary>The message without names of types and without the serialiser's own path.</summary>
+    public static string Plain(string message)
+    {
+        if (WrongType().IsMatch(message))
+            return "The value is of the wrong kind, or is missing where one is needed: the document at /openapi/v1.json says what it should be.";
+        var end = message.IndexOf(" Path: ", StringComparison.Ordinal);
+        return (end < 0 ? message : message[..end]).Replace("\"", "'", StringComparison.Ordinal);
+    }
+
+    private static Dictionary<string, string[]> Faults(string pointer, string text) => new() { [pointer] = [text] };
+
+    private static string Pointer(string? path) => path is null or "$" ? "" :
+        PathStep().Replace(path[1..], m => "/" + (m.Groups[1].Success ? m.Groups[1].Value : m.Groups[2].Success ? m.Groups[2].Value : m.Groups[3].Value));
+
+    [GeneratedRegex(@"\.([A-Za-z_][A-Za-z0-9_]*)|\[(\d+)\]|\['([^']*)'\]")]
+    private static partial Regex PathStep();
+
+    [GeneratedRegex(@"The JSON property '([^']+)' could not be mapped")]
+    private static partial Regex UnknownMember();
+
+    [GeneratedRegex("could not be converted to|Cannot get the value of a token|value could not|Nullable|System\\.")]
+    private static partial Regex WrongType();
+}

@@ -1,0 +1,79 @@
+using System.Diagnostics;
+using System.Text.Json;
+using BackTracker.Storage;
+
+namespace BackTracker.Service.Http;
+
+/// <summary>Turns whatever ends a request badly into an RFC 9457 problem document; never a stack trace, never HTML.</summary>
+internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<ProblemWriter> log)
+{
+    public async Task InvokeAsync(HttpContext http)
+    {
+        try
+        {
+            await next(http);
+            if (http.Response is { HasStarted: false, StatusCode: >= 400, ContentLength: null, ContentType: null })
+                await WriteAsync(http, OfStatus(http));
+        }
+        catch (OperationCanceledException) when (http.RequestAborted.IsCancellationRequested)
+        {
+            http.Response.StatusCode = 499; // The client went away: nobody reads this, the log does.
+        }
+        catch (Exception error) when (!http.Response.HasStarted)
+        {
+            var problem = Of(error);
+            if (problem.Kind.Status >= 500)
+                LogFailure(error, http.Request.Method, http.Request.Path);
+            await WriteAsync(http, problem);
+        }
+    }
+
+    public static Task WriteAsync(HttpContext http, ProblemException problem)
+    {
+        http.Response.Clear();
+        SecurityHeaders.Set(http.Response);
+        http.Response.StatusCode = problem.Kind.Status;
+        if (problem.Kind == ProblemKind.NoKey)
+            http.Response.Headers.WWWAuthenticate = "Bearer";
+        var document = new ProblemDocument(
+            problem.Kind.Type, problem.Kind.Title, problem.Kind.Status, problem.Message,
+            problem.Errors.Count == 0 ? null : problem.Errors, Activity.Current?.TraceId.ToString() ?? http.TraceIdentifier);
+        return http.Response.WriteAsJsonAsync(document, Json.Options, "application/problem+json", http.RequestAborted);
+    }
+
+    private static ProblemException OfStatus(HttpContext http)
+    {
+        var kind = ProblemKind.OfStatus(http.Response.StatusCode);
+        return new ProblemException(kind, kind.Status switch
+        {
+            404 => $"Nothing is at {http.Request.Path}. The document at /openapi/v1.json lists every address.",
+            405 => $"{http.Request.Path} does not answer {http.Request.Method}.",
+            415 => "Send the body as application/json.",
+            _ => kind.Title + ".",
+        });
+    }
+
+    private static ProblemException Of(Exception error) => error switch
+    {
+        ProblemException problem => problem,
+        BadHttpRequestException { InnerException: JsonException json } => JsonFaults.Explain(json),
+        BadHttpRequestException { StatusCode: 413 } => new(ProblemKind.TooLarge, "A request may hold 1 MiB. Send less at a time."),
+        BadHttpRequestException { StatusCode: 415 } => new(ProblemKind.MediaType, "Send the body as application/json."),
+        BadHttpRequestException bad => new(bad.Message.Contains("parameter", StringComparison.Ordinal) ? ProblemKind.BadQuery : ProblemKind.Malformed, JsonFaults.Plain(bad.Message)),
+        StorageException storage => new(ProblemKind.NotReady, storage.Message),
+        _ => new(ProblemKind.Unexpected, "The fault is on this side and was logged under the traceId given here. Nothing of the request was kept; it is safe to send it again with the same Idempotency-Key."),
+    };
+
+    [LoggerMessage(Level = LogLevel.Error, Message = "{Method} {Path} failed")]
+    private partial void LogFailure(Exception error, string method, string path);
+}
+
+/// <summary>RFC 9457 problem document.</summary>
+/// <param name="Type">URN of the kind of problem; docs/errors.md lists them.</param>
+/// <param name="Title">The kind in words.</param>
+/// <param name="Status">HTTP status.</param>
+/// <param name="Detail">What was wrong and how to mend it.</param>
+/// <param name="Errors">Faults by JSON pointer.</param>
+/// <param name="TraceId">To find the request in the log.</param>
+internal sealed record ProblemDocument(
+    string Type, string Title, int Status, string Detail, IReadOnlyDictionary<string, string[]>? Errors, string TraceId);

@@ -1,0 +1,94 @@
+using System.Collections;
+using System.ComponentModel.DataAnnotations;
+using System.Text.Json;
+
+namespace BackTracker.Service.Http;
+
+/// <summary>A request that checks what attributes cannot say.</summary>
+internal interface ICheckedRequest
+{
+    /// <summary>Names what cannot be, by JSON pointer within this object.</summary>
+    void Check(Faults faults);
+}
+
+/// <summary>Faults of a request by JSON pointer.</summary>
+internal sealed class Faults
+{
+    private readonly Dictionary<string, List<string>> _byPointer = [];
+
+    public bool Any => _byPointer.Count > 0;
+
+    public void Add(string pointer, string text)
+    {
+        if (!_byPointer.TryGetValue(pointer, out var texts))
+            _byPointer[pointer] = texts = [];
+        texts.Add(text);
+    }
+
+    public ProblemException ToProblem() => ProblemException.Impossible(_byPointer.ToDictionary(p => p.Key, p => p.Value.ToArray()));
+
+    /// <summary>Takes over faults of a nested object.</summary>
+    public void AddNested(string prefix, Faults nested)
+    {
+        foreach (var (pointer, texts) in nested._byPointer)
+            foreach (var text in texts)
+                Add(prefix + pointer, text);
+    }
+}
+
+/// <summary>Checks requests: the attributes of each member, then what the request itself knows, all the way down.</summary>
+internal static class Requests
+{
+    /// <exception cref="ProblemException">Something cannot be; all faults are named at once.</exception>
+    public static void Validate(object request)
+    {
+        var faults = Inspect(request);
+        if (faults.Any)
+            throw faults.ToProblem();
+    }
+
+    private static Faults Inspect(object item)
+    {
+        var faults = new Faults();
+        var results = new List<ValidationResult>();
+        Validator.TryValidateObject(item, new ValidationContext(item), results, validateAllProperties: true);
+        foreach (var result in results)
+            faults.Add("/" + Name(result.MemberNames.FirstOrDefault() ?? ""), Say(result));
+        foreach (var property in item.GetType().GetProperties().Where(p => p.GetIndexParameters().Length == 0))
+            InspectValue(faults, "/" + Name(property.Name), property.GetValue(item));
+        if (!faults.Any && item is ICheckedRequest request)
+            request.Check(faults);
+        return faults;
+    }
+
+    private static void InspectValue(Faults faults, string pointer, object? value)
+    {
+        if (value is IDictionary or string or null || value.GetType().Namespace?.StartsWith("System", StringComparison.Ordinal) == true && value is not IEnumerable)
+            return;
+        if (value is not IEnumerable list)
+        {
+            if (value.GetType().IsClass)
+                faults.AddNested(pointer, Inspect(value));
+            return;
+        }
+        var index = 0;
+        foreach (var element in list)
+        {
+            if (element is null)
+                faults.Add($"{pointer}/{index}", "An entry of a list cannot be null.");
+            else
+                InspectValue(faults, $"{pointer}/{index}", element);
+            index++;
+        }
+    }
+
+    private static string Say(ValidationResult result)
+    {
+        var text = result.ErrorMessage ?? "This cannot be.";
+        foreach (var member in result.MemberNames)
+            text = text.Replace($"The field {member}", Name(member), StringComparison.Ordinal).Replace($"The {member} field", Name(member), StringComparison.Ordinal);
+        return text;
+    }
+
+    private static string Name(string member) => JsonNamingPolicy.CamelCase.ConvertName(member);
+}

@@ -1,0 +1,30 @@
+namespace BackTracker.Service.Http;
+
+/// <summary>What a key may do. Each includes the ones before it, except that fit and manage stand side by side.</summary>
+internal enum Scope
+{
+    Read,
+    Record,
+    Fit,
+    Manage,
+    Admin,
+}
+
+internal static class Scopes
+{
+    /// <summary>Whether a key that has <paramref name="held"/> may do what needs <paramref name="needed"/>.</summary>
+    public static bool Includes(this Scope held, Scope needed) => held switch
+    {
+        Scope.Fit => needed is Scope.Read or Scope.Record or Scope.Fit,
+        Scope.Manage => needed is Scope.Read or Scope.Record or Scope.Manage,
+        _ => needed <= held,
+    };
+
+    /// <summary>Marks what a route needs; every route under /v1 has one.</summary>
+    public static TBuilder Needs<TBuilder>(this TBuilder route, Scope scope) where TBuilder : IEndpointConventionBuilder =>
+        route.WithMetadata(new NeedsScope(scope));
+}
+
+/// <summary>The scope a route needs.</summary>
+/// <param name="Scope">The scope.</param>
+internal sealed record NeedsScope(Scope Scope);

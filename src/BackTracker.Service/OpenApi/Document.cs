@@ -1,0 +1,47 @@
+using BackTracker.Service.Http;
+using Microsoft.OpenApi;
+
+namespace BackTracker.Service.OpenApi;
+
+/// <summary>The OpenAPI 3.1 document.</summary>
+internal static class Document
+{
+    public const string Route = "/openapi/{documentName}.json";
+    public const string Name = "v1";
+
+    public static IServiceCollection AddDocument(this IServiceCollection services) => services
+        .AddEndpointsApiExplorer()
+        .AddSwaggerGen(options =>
+        {
+            options.SwaggerDoc(Name, new OpenApiInfo
+            {
+                Title = "BackTracker",
+                Version = Name,
+                Description = "Dated back measurements of horses, trends with honest uncertainty, fit of the saddle tree, and checks booked with the right person. A flag means stop and have it looked at; a green line does not mean safe.",
+                License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" },
+            });
+            options.AddSecurityDefinition("key", new OpenApiSecurityScheme
+            {
+                Type = SecuritySchemeType.Http,
+                Scheme = "bearer",
+                Description = "An API key: bt_...",
+            });
+            options.IncludeXmlComments(Path.Combine(AppContext.BaseDirectory, "backtracker.xml"));
+            options.SupportNonNullableReferenceTypes();
+            options.NonNullableReferenceTypesAsRequired();
+            options.MapType<QueryDay>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date" });
+            options.CustomSchemaIds(SchemaId);
+            options.OperationFilter<UsualAnswers>();
+        });
+
+    private static string SchemaId(Type type) => type.IsGenericType
+        ? string.Concat(type.GetGenericArguments().Select(SchemaId)) + type.Name.Split('`')[0]
+        : type.DeclaringType is { } outer && !type.IsGenericParameter ? SchemaId(outer) + type.Name : type.Name;
+
+    public static void MapDocument(this WebApplication app) =>
+        app.UseSwagger(options =>
+        {
+            options.RouteTemplate = Route;
+            options.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1;
+        });
+}

@@ -1,0 +1,42 @@
+using BackTracker.Service.Http;
+
+namespace BackTracker.Service.OpenApi;
+
+/// <summary>What a route says of itself in the document; the usual problem answers are added by <see cref="UsualAnswers"/>.</summary>
+internal static class RouteDocs
+{
+    public static RouteHandlerBuilder Creates<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<T>(201).WithMetadata(new TakesIdempotencyKey());
+
+    public static RouteHandlerBuilder Does<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIdempotencyKey());
+
+    public static RouteHandlerBuilder Lists<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<ListAnswer<T>>(200).WithMetadata(new TakesPage());
+
+    public static RouteHandlerBuilder Gets<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<T>(200).Produces(304);
+
+    /// <summary>A computed answer without a version.</summary>
+    public static RouteHandlerBuilder Computes<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<T>(200);
+
+    public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());
+
+    /// <summary>A change of state: needs If-Match, takes an idempotency key.</summary>
+    public static RouteHandlerBuilder Moves<T>(this RouteHandlerBuilder route, string summary) =>
+        route.Does<T>(summary).WithMetadata(new TakesIfMatch());
+
+    public static RouteHandlerBuilder Ends(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces(204);
+}
+
+/// <summary>The route takes ?limit and ?after.</summary>
+internal sealed record TakesPage;
+
+/// <summary>The route insists on If-Match.</summary>
+internal sealed record TakesIfMatch;
+
+/// <summary>The route takes Idempotency-Key.</summary>
+internal sealed record TakesIdempotencyKey;

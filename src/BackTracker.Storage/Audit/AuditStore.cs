@@ -1,0 +1,16 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.Audit;
+
+/// <summary>Who changed what and when, written with the change itself.</summary>
+public static class AuditStore
+{
+    /// <summary>Notes a change.</summary>
+    /// <param name="session">The transaction of the change.</param>
+    /// <param name="action">A verb: "create", "change", "void", "book".</param>
+    /// <param name="resource">What kind of thing, for example "horse".</param>
+    /// <param name="id">Its id.</param>
+    public static Task NoteAsync(WriteSession session, string action, string resource, string id) => session.ExecuteAsync(
+        "insert into audit (id, key_id, action, resource, resource_id, created_at) values (@auditId, @actor, @action, @resource, @id, @now)",
+        new { auditId = session.NewId(), actor = session.Actor, action, resource, id, now = session.NowText });
+}

@@ -1,0 +1,128 @@
+using System.Data.Common;
+using DbUp;
+using DbUp.Builder;
+using Microsoft.Data.Sqlite;
+
+namespace BackTracker.Storage.Dialects;
+
+/// <summary>
+/// One file in WAL mode with synchronous FULL (the library's default) and foreign keys on. Writers of this process queue at a gate:
+/// the library's own answer to a busy file is to sleep and try again, which is unfair and slow.
+/// </summary>
+public sealed class SqliteDialect : Dialect
+{
+    private readonly SemaphoreSlim _writers = new(1, 1);
+    private readonly string _connectionString;
+
+    /// <summary>A store in <paramref name="path"/>.</summary>
+    public SqliteDialect(string path)
+    {
+        FilePath = path;
+        _connectionString = new SqliteConnectionStringBuilder
+        {
+            DataSource = path,
+            ForeignKeys = true,
+            Pooling = true,
+            DefaultTimeout = 30,
+        }.ToString();
+    }
+
+    /// <summary>The database file.</summary>
+    public string FilePath { get; }
+
+    /// <inheritdoc />
+    public override string Name => "SQLite";
+
+    /// <inheritdoc />
+    public override async Task<DbConnection> OpenAsync(CancellationToken cancel)
+    {
+        var connection = new SqliteConnection(_connectionString);
+        await connection.OpenAsync(cancel);
+        return connection;
+    }
+
+    /// <inheritdoc />
+    public override async Task<WriteLease> BeginWriteAsync(CancellationToken cancel)
+    {
+        await _writers.WaitAsync(cancel);
+        try
+        {
+            var connection = (SqliteConnection)await OpenAsync(cancel);
+            return new WriteLease(connection, connection.BeginTransaction(deferred: false), () => _writers.Release());
+        }
+        catch
+        {
+            _writers.Release();
+            throw;
+        }
+    }
+
+    /// <inheritdoc />
+    public override async Task PrepareAsync(CancellationToken cancel)
+    {
+        Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(FilePath))!);
+        try
+        {
+            await using var connection = (SqliteConnection)await OpenAsync(cancel);
+            await using var command = connection.CreateCommand();
+            command.CommandText = "pragma journal_mode = wal";
+            await command.ExecuteScalarAsync(cancel);
+        }
+        catch (SqliteException error) when (error.SqliteErrorCode is 11 or 26)
+        {
+            throw new StorageException($"{FilePath} is damaged or is not a database ({error.Message}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.", error);
+        }
+    }
+
+    /// <inheritdoc />
+    public override Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel) =>
+        Task.FromResult<IAsyncDisposable>(new NoLock());
+
+    /// <inheritdoc />
+    public override UpgradeEngineBuilder Upgrader() => DeployChanges.To.SqliteDatabase(_connectionString);
+
+    /// <inheritdoc />
+    public override async Task<bool> TableExistsAsync(DbConnection connection, string table, CancellationToken cancel)
+    {
+        await using var command = connection.CreateCommand();
+        command.CommandText = "select count(*) from sqlite_master where type = 'table' and name = @table";
+        command.Parameters.Add(new SqliteParameter("@table", table));
+        return (long)(await command.ExecuteScalarAsync(cancel))! > 0;
+    }
+
+    /// <inheritdoc />
+    public override async Task<IReadOnlyList<string>> IntegrityFaultsAsync(CancellationToken cancel)
+    {
+        await using var connection = await OpenAsync(cancel);
+        var faults = new List<string>();
+        await using var command = connection.CreateCommand();
+        command.CommandText = "pragma integrity_check";
+        await using (var reader = await command.ExecuteReaderAsync(cancel))
+            while (await reader.ReadAsync(cancel))
+                if (reader.GetString(0) is not "ok" and var fault)
+                    faults.Add(fault);
+        command.CommandText = "pragma foreign_key_check";
+        await using (var reader = await command.ExecuteReaderAsync(cancel))
+            while (await reader.ReadAsync(cancel))
+                faults.Add($"a row of {reader.GetString(0)} names a row of {reader.GetString(2)} that is not there");
+        return faults;
+    }
+
+    /// <inheritdoc />
+    public override bool IsUniqueViolation(DbException error) =>
+        error is SqliteException { SqliteExtendedErrorCode: 2067 or 1555 };
+
+    /// <inheritdoc />
+    public override async ValueTask DisposeAsync()
+    {
+        await using (var connection = new SqliteConnection(_connectionString))
+            SqliteConnection.ClearPool(connection);
+        _writers.Dispose();
+        GC.SuppressFinalize(this);
+    }
+
+    private sealed class NoLock : IAsyncDisposable
+    {
+        public ValueTask DisposeAsync() => ValueTask.CompletedTask;
+    }
+}

@@ -1,0 +1,33 @@
+using BackTracker.Storage.Dialects;
+using BackTracker.Storage.Migrations;
+using Dapper;
+
+namespace BackTracker.Storage.Sessions;
+
+/// <summary>The store: read sessions, and write sessions that are one transaction each.</summary>
+/// <param name="dialect">SQLite or PostgreSQL.</param>
+/// <param name="clock">Where the time of a write comes from.</param>
+public sealed class Database(Dialect dialect, TimeProvider clock)
+{
+    static Database() => DefaultTypeMap.MatchNamesWithUnderscores = true;
+
+    /// <summary>The database behind it.</summary>
+    public Dialect Dialect => dialect;
+
+    /// <summary>Creates or upgrades the schema. Call once before anything else.</summary>
+    /// <exception cref="StorageException">The store is damaged, unreachable or newer than this binary.</exception>
+    public async Task PrepareAsync(CancellationToken cancel)
+    {
+        await dialect.PrepareAsync(cancel);
+        await Migrator.UpgradeAsync(dialect, cancel);
+    }
+
+    /// <summary>A session that only reads.</summary>
+    public async Task<ReadSession> ReadAsync(CancellationToken cancel) => new(await dialect.OpenAsync(cancel), cancel);
+
+    /// <summary>A session that writes in one transaction; nothing is kept unless <see cref="WriteSession.CommitAsync"/> is reached.</summary>
+    /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>
+    /// <param name="cancel">Gives up waiting for the right to write.</param>
+    public async Task<WriteSession> WriteAsync(string actor, CancellationToken cancel) =>
+        new(await dialect.BeginWriteAsync(cancel), dialect, actor, clock.GetUtcNow(), cancel);
+}

@@ -1,0 +1,55 @@
+using System.Data.Common;
+using BackTracker.Storage.Dialects;
+using Dapper;
+
+namespace BackTracker.Storage.Sessions;
+
+/// <summary>One write transaction: state, audit, queue and idempotency records of one change stand or fall together.</summary>
+public sealed class WriteSession : ReadSession
+{
+    private readonly WriteLease _lease;
+    private readonly Dialect _dialect;
+    private readonly CancellationToken _cancel;
+
+    internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, CancellationToken cancel)
+        : base(lease.Connection, cancel)
+    {
+        _lease = lease;
+        _dialect = dialect;
+        _cancel = cancel;
+        Actor = actor;
+        Now = now;
+    }
+
+    /// <summary>Who writes.</summary>
+    public string Actor { get; }
+
+    /// <summary>The instant of this change.</summary>
+    public DateTimeOffset Now { get; }
+
+    /// <summary>True once something was put into the work queue.</summary>
+    public bool Queued { get; internal set; }
+
+    /// <summary>A new id, later in order than every one made before in this process.</summary>
+    public string NewId() => Ids.New(Now);
+
+    /// <summary>The instant of this change as stored.</summary>
+    public string NowText => Instants.Write(Now);
+
+    private protected override DbTransaction Transaction => _lease.Transaction;
+
+    /// <summary>Makes the change lasting.</summary>
+    public Task CommitAsync() => _lease.Transaction.CommitAsync(_cancel);
+
+    /// <summary>True when the error means that a unique rule was broken.</summary>
+    public bool IsUniqueViolation(DbException error) => _dialect.IsUniqueViolation(error);
+
+    internal Task<int> ExecuteAsync(string sql, object? values = null) => Connection.ExecuteAsync(Command(sql, values));
+
+    /// <inheritdoc />
+    public override async ValueTask DisposeAsync()
+    {
+        await _lease.DisposeAsync();
+        await base.DisposeAsync();
+    }
+}

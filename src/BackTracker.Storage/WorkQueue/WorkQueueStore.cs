@@ -1,0 +1,56 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.WorkQueue;
+
+/// <summary>A horse waiting to be assessed again.</summary>
+public sealed record QueuedHorse
+{
+    /// <summary>The horse.</summary>
+    public string HorseId { get; init; } = "";
+
+    /// <summary>Grows with every change, so that a change during an assessment is not lost.</summary>
+    public long Generation { get; init; }
+
+    /// <summary>Since when it waits.</summary>
+    public string EnqueuedAt { get; init; } = "";
+}
+
+/// <summary>Horses to assess again; survives a kill because it is written with the change that asks for it.</summary>
+public static class WorkQueueStore
+{
+    /// <summary>Asks for one horse.</summary>
+    public static Task AddHorseAsync(WriteSession session, string horseId) =>
+        AddAsync(session, "select id from horses where id = @id", horseId);
+
+    /// <summary>Asks for every horse a saddle is or was paired with.</summary>
+    public static Task AddHorsesOfSaddleAsync(WriteSession session, string saddleId) =>
+        AddAsync(session, "select distinct horse_id from pairings where saddle_id = @id", saddleId);
+
+    /// <summary>Asks for every active horse of a yard.</summary>
+    public static Task AddHorsesOfYardAsync(WriteSession session, string yardId) =>
+        AddAsync(session, "select id from horses where yard_id = @id and status = 'active'", yardId);
+
+    /// <summary>The horses that have waited longest.</summary>
+    public static Task<IReadOnlyList<QueuedHorse>> NextAsync(ReadSession session, int count) => session.ListAsync<QueuedHorse>(
+        "select horse_id, generation, enqueued_at from work_queue order by enqueued_at, horse_id limit @count", new { count });
+
+    /// <summary>Whether anybody waits.</summary>
+    public static async Task<bool> AnyAsync(ReadSession session) =>
+        await session.FirstAsync<string>("select horse_id from work_queue limit 1") is not null;
+
+    /// <summary>Takes a horse off, unless it was asked for again meanwhile.</summary>
+    public static Task RemoveAsync(WriteSession session, QueuedHorse horse) => session.ExecuteAsync(
+        "delete from work_queue where horse_id = @HorseId and generation = @Generation", horse);
+
+    private static async Task AddAsync(WriteSession session, string horses, string id)
+    {
+        await session.ExecuteAsync(
+            $"""
+            insert into work_queue (horse_id, generation, enqueued_at)
+            select h.id, 1, @now from ({horses.Replace("horse_id", "horse_id as id", StringComparison.Ordinal)}) h where true
+            on conflict (horse_id) do update set generation = work_queue.generation + 1
+            """,
+            new { id, now = session.NowText });
+        session.Queued = true;
+    }
+}

@@ -1,0 +1,67 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.Yards;
+
+/// <summary>A yard.</summary>
+public sealed record YardRow
+{
+    /// <summary>Id.</summary>
+    public string Id { get; init; } = "";
+
+    /// <summary>What people call it.</summary>
+    public string Name { get; init; } = "";
+
+    /// <summary>IANA time zone; due days are days in it.</summary>
+    public string TimeZone { get; init; } = "";
+
+    /// <summary>Weekdays and days on which nobody comes, as a JSON list.</summary>
+    public string ClosedDays { get; init; } = "[]";
+
+    /// <summary>Degrees north.</summary>
+    public double? Latitude { get; init; }
+
+    /// <summary>Degrees east.</summary>
+    public double? Longitude { get; init; }
+
+    /// <summary>The last day, in the yard's time, whose nightly assessment was done.</summary>
+    public string? NightlyOn { get; init; }
+
+    /// <summary>Version for the ETag.</summary>
+    public long Version { get; init; }
+
+    /// <summary>When it was registered.</summary>
+    public string CreatedAt { get; init; } = "";
+}
+
+/// <summary>Yards.</summary>
+public static class YardStore
+{
+    private const string Columns = "id, name, time_zone, closed_days, latitude, longitude, nightly_on, version, created_at";
+
+    /// <summary>A yard the caller may see.</summary>
+    public static Task<YardRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<YardRow>(
+        $"select {Columns} from yards where id = @id and (@EveryYard = 1 or id in @Yards)",
+        new { id, sight.EveryYard, sight.Yards });
+
+    /// <summary>Yards the caller may see.</summary>
+    public static async Task<Paged<YardRow>> ListAsync(ReadSession session, Sight sight, Page page) => Paged<YardRow>.From(
+        await session.ListAsync<YardRow>(
+            $"select {Columns} from yards where id > @After and (@EveryYard = 1 or id in @Yards) order by id limit @LimitAndOne",
+            new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
+        page, y => y.Id);
+
+    /// <summary>Adds a yard.</summary>
+    public static Task AddAsync(WriteSession session, YardRow yard) => session.ExecuteAsync(
+        """
+        insert into yards (id, name, time_zone, closed_days, latitude, longitude, version, created_at)
+        values (@Id, @Name, @TimeZone, @ClosedDays, @Latitude, @Longitude, 1, @CreatedAt)
+        """, yard);
+
+    /// <summary>Changes a yard if it still has the version that was read; false when somebody was quicker.</summary>
+    public static async Task<bool> ChangeAsync(WriteSession session, YardRow yard) => await session.ExecuteAsync(
+        """
+        update yards set name = @Name, time_zone = @TimeZone, closed_days = @ClosedDays, latitude = @Latitude, longitude = @Longitude,
+            version = version + 1
+        where id = @Id and version = @Version
+        """, yard) == 1;
+}
