@@ -23,7 +23,7 @@ internal static class ServiceHost
             kestrel.AddServerHeader = false;
             kestrel.Limits.MaxRequestBodySize = 1 << 20;
         });
-        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft.AspNetCore", LogLevel.Warning).AddFilter("Quartz", LogLevel.Warning);
+        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning).AddFilter("Quartz", LogLevel.Warning);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
         MapAll(app);

@@ -33,6 +33,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>True when the error means that a unique rule was broken.</summary>
     public abstract bool IsUniqueViolation(DbException error);
 
+    /// <summary>The condition that a column is one of a list parameter.</summary>
+    public abstract string Among(string column, string parameter);
+
     /// <summary>Closes pooled connections.</summary>
     public abstract ValueTask DisposeAsync();
 

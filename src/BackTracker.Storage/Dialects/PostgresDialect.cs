@@ -75,6 +75,9 @@ public sealed class PostgresDialect : Dialect
         Task.FromResult<IReadOnlyList<string>>([]); // PostgreSQL enforces its own rules; verify reads every row as well.
 
     /// <inheritdoc />
+    public override string Among(string column, string parameter) => $"{column} = any(@{parameter})";
+
+    /// <inheritdoc />
     public override bool IsUniqueViolation(DbException error) => error is PostgresException { SqlState: "23505" };
 
     /// <inheritdoc />

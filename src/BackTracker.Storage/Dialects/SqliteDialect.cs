@@ -109,6 +109,9 @@ public sealed class SqliteDialect : Dialect
     }
 
     /// <inheritdoc />
+    public override string Among(string column, string parameter) => $"{column} in @{parameter}";
+
+    /// <inheritdoc />
     public override bool IsUniqueViolation(DbException error) =>
         error is SqliteException { SqliteExtendedErrorCode: 2067 or 1555 };
 

@@ -68,7 +68,7 @@ public static class KeyStore
             $"""
             select {Columns} from api_keys k
             where k.id > @After and (@EveryYard = 1 or k.every_yard = 0
-                and not exists (select 1 from api_key_yards y where y.key_id = k.id and y.yard_id not in @Yards))
+                and not exists (select 1 from api_key_yards y where y.key_id = k.id and not {session.Among("y.yard_id", "Yards")}))
             order by k.id limit @LimitAndOne
             """, new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
         page, k => k.Id);

@@ -23,7 +23,7 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     }
 
     /// <summary>A session that only reads.</summary>
-    public async Task<ReadSession> ReadAsync(CancellationToken cancel) => new(await dialect.OpenAsync(cancel), cancel);
+    public async Task<ReadSession> ReadAsync(CancellationToken cancel) => new(await dialect.OpenAsync(cancel), dialect, cancel);
 
     /// <summary>A session that writes in one transaction; nothing is kept unless <see cref="WriteSession.CommitAsync"/> is reached.</summary>
     /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>

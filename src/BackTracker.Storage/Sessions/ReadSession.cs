@@ -1,4 +1,5 @@
 using System.Data.Common;
+using BackTracker.Storage.Dialects;
 using Dapper;
 
 namespace BackTracker.Storage.Sessions;
@@ -7,11 +8,13 @@ namespace BackTracker.Storage.Sessions;
 public class ReadSession : IAsyncDisposable
 {
     private readonly DbConnection _connection;
+    private readonly Dialect _dialect;
     private readonly CancellationToken _cancel;
 
-    internal ReadSession(DbConnection connection, CancellationToken cancel)
+    internal ReadSession(DbConnection connection, Dialect dialect, CancellationToken cancel)
     {
         _connection = connection;
+        _dialect = dialect;
         _cancel = cancel;
     }
 
@@ -22,6 +25,12 @@ public class ReadSession : IAsyncDisposable
 
     internal Task<T?> FirstAsync<T>(string sql, object? values = null) =>
         _connection.QueryFirstOrDefaultAsync<T>(Command(sql, values));
+
+    /// <summary>The condition that a column is one of a list parameter.</summary>
+    internal string Among(string column, string parameter) => _dialect.Among(column, parameter);
+
+    /// <summary>The condition that a yard is one the caller may see; needs the parameters EveryYard and Yards of a <see cref="Sight"/>.</summary>
+    internal string Sees(string yardColumn) => $"(@EveryYard = 1 or {Among(yardColumn, nameof(Sight.Yards))})";
 
     internal CommandDefinition Command(string sql, object? values) =>
         new(sql, values, Transaction, cancellationToken: _cancel);

@@ -12,7 +12,7 @@ public sealed class WriteSession : ReadSession
     private readonly CancellationToken _cancel;
 
     internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, CancellationToken cancel)
-        : base(lease.Connection, cancel)
+        : base(lease.Connection, dialect, cancel)
     {
         _lease = lease;
         _dialect = dialect;

@@ -40,13 +40,13 @@ public static class YardStore
 
     /// <summary>A yard the caller may see.</summary>
     public static Task<YardRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<YardRow>(
-        $"select {Columns} from yards where id = @id and (@EveryYard = 1 or id in @Yards)",
+        $"select {Columns} from yards where id = @id and {session.Sees("id")}",
         new { id, sight.EveryYard, sight.Yards });
 
     /// <summary>Yards the caller may see.</summary>
     public static async Task<Paged<YardRow>> ListAsync(ReadSession session, Sight sight, Page page) => Paged<YardRow>.From(
         await session.ListAsync<YardRow>(
-            $"select {Columns} from yards where id > @After and (@EveryYard = 1 or id in @Yards) order by id limit @LimitAndOne",
+            $"select {Columns} from yards where id > @After and {session.Sees("id")} order by id limit @LimitAndOne",
             new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
         page, y => y.Id);
 

@@ -1,0 +1,69 @@
+using System.Net.Http.Headers;
+using BackTracker.Service.Features.Keys;
+using BackTracker.Service.Hosting;
+using BackTracker.Service.Http;
+using BackTracker.Storage.Sessions;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+
+namespace BackTracker.Service.Tests.Harness;
+
+/// <summary>The real service on a real port with a database of its own, and a clock the test holds.</summary>
+internal sealed class RunningService : IAsyncDisposable
+{
+    private readonly WebApplication _app;
+    private readonly TestStore _store;
+
+    private RunningService(WebApplication app, TestStore store, FakeTimeProvider clock, string adminKey)
+    {
+        _app = app;
+        _store = store;
+        Clock = clock;
+        AdminKey = adminKey;
+        Admin = ClientFor(adminKey);
+    }
+
+    public FakeTimeProvider Clock { get; }
+
+    /// <summary>Secret of a key that may do everything everywhere.</summary>
+    public string AdminKey { get; }
+
+    public ApiClient Admin { get; }
+
+    public Database Database => _app.Services.GetRequiredService<Database>();
+
+    public IServiceProvider Services => _app.Services;
+
+    public static async Task<RunningService> StartAsync(StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z")
+    {
+        var store = await TestStore.CreateAsync(kind);
+        var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0 }, clock);
+        await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
+        await app.StartAsync(TestContext.Current.CancellationToken);
+        return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
+    }
+
+    public ApiClient ClientFor(string secret)
+    {
+        var http = new HttpClient { BaseAddress = new Uri(_app.Urls.First()) };
+        http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", secret);
+        return new ApiClient(http);
+    }
+
+    private static async Task<string> MakeAdminKeyAsync(WebApplication app)
+    {
+        await using var session = await app.Services.GetRequiredService<Database>().WriteAsync("test", TestContext.Current.CancellationToken);
+        var (_, secret) = await KeyMaker.MakeAsync(session, new KeyRequest { Name = "tests", Scopes = [Scope.Admin] });
+        await session.CommitAsync();
+        return secret;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _app.StopAsync();
+        await _app.DisposeAsync();
+        await _store.DisposeAsync();
+    }
+}
