@@ -3,176 +3,10 @@ using BackTracker.Engine.Measures;
 
 namespace BackTracker.Engine.Assessments;
 
-/// <summary>Where a horse stands: only an active horse has checks.</summary>
-public enum HorseStatus
-{
-    /// <summary>In a yard and looked after.</summary>
-    Active,
-
-    /// <summary>Sold to somebody who keeps it elsewhere.</summary>
-    Sold,
-
-    /// <summary>Out of work for good.</summary>
-    Retired,
-
-    /// <summary>Dead.</summary>
-    Died,
-}
-
-/// <summary>Training phase of a horse from a day on.</summary>
-public enum Phase
-{
-    /// <summary>No work.</summary>
-    Rest,
-
-    /// <summary>Work coming down before a rest.</summary>
-    LettingDown,
-
-    /// <summary>Coming back from injury or illness.</summary>
-    Rehabilitation,
-
-    /// <summary>A young horse started under saddle.</summary>
-    Backing,
-
-    /// <summary>Steady mature work.</summary>
-    Steady,
-
-    /// <summary>Getting fit.</summary>
-    Conditioning,
-
-    /// <summary>Building muscle and strength.</summary>
-    Building,
-
-    /// <summary>Competing.</summary>
-    Competing,
-}
-
-/// <summary>Kind of a dated event that may change how fast the back moves.</summary>
-public enum EventKind
-{
-    /// <summary>Work begins or begins again.</summary>
-    StartOfWork,
-
-    /// <summary>The horse stops working.</summary>
-    LayOff,
-
-    /// <summary>Illness.</summary>
-    Illness,
-
-    /// <summary>Injury.</summary>
-    Injury,
-
-    /// <summary>Another saddle.</summary>
-    NewSaddle,
-
-    /// <summary>Anything else worth a date.</summary>
-    Other,
-}
-
-/// <summary>Kind of something seen on the horse or under saddle.</summary>
-public enum ObservationKind
-{
-    /// <summary>Pain on touch.</summary>
-    Soreness,
-
-    /// <summary>Heat.</summary>
-    Heat,
-
-    /// <summary>Swelling.</summary>
-    Swelling,
-
-    /// <summary>An open sore.</summary>
-    OpenSore,
-
-    /// <summary>Lameness.</summary>
-    Lameness,
-
-    /// <summary>The saddle slips to one side.</summary>
-    SaddleSlipsOneSide,
-
-    /// <summary>The saddle moves, to no one side.</summary>
-    SaddleMoves,
-
-    /// <summary>Sudden loss of topline or mass.</summary>
-    ToplineLoss,
-
-    /// <summary>New bucking.</summary>
-    Bucking,
-
-    /// <summary>New rearing.</summary>
-    Rearing,
-
-    /// <summary>New bolting.</summary>
-    Bolting,
-
-    /// <summary>Neurological signs.</summary>
-    Neurological,
-
-    /// <summary>A published 24-item ridden-behaviour score (Dyson and Pollard 2020, Animals 10:1044); the score is in <see cref="ObservationFact.Score"/>.</summary>
-    RiddenBehaviourScore,
-
-    /// <summary>A dry patch ringed by sweat.</summary>
-    DryPatch,
-
-    /// <summary>White hairs.</summary>
-    WhiteHairs,
-
-    /// <summary>A rub or broken hair.</summary>
-    Rub,
-
-    /// <summary>A change of behaviour.</summary>
-    Behaviour,
-
-    /// <summary>Anything else.</summary>
-    Other,
-}
-
-/// <summary>How bad an observation was, as the person who saw it put it.</summary>
-public enum ObservationSeverity
-{
-    /// <summary>Not said.</summary>
-    Unstated,
-
-    /// <summary>Mild.</summary>
-    Mild,
-
-    /// <summary>Moderate.</summary>
-    Moderate,
-
-    /// <summary>Severe.</summary>
-    Severe,
-}
-
-/// <summary>Whether the horse had worked before it was measured.</summary>
-public enum ExerciseState
-{
-    /// <summary>Measured before work: enters trends.</summary>
-    Before,
-
-    /// <summary>Measured after work: shown, never trended.</summary>
-    After,
-
-    /// <summary>Not said: enters trends with a bias state.</summary>
-    Unknown,
-}
-
 /// <summary>What ended an observation.</summary>
 /// <param name="On">Day of the outcome.</param>
 /// <param name="Role">Who said so.</param>
 public readonly record struct OutcomeFact(DateOnly On, OutcomeRole Role);
-
-/// <summary>Who gave an outcome; a vet-first sign is closed by a vet's outcome alone.</summary>
-public enum OutcomeRole
-{
-    /// <summary>A vet.</summary>
-    Vet,
-
-    /// <summary>A fitter.</summary>
-    Fitter,
-
-    /// <summary>A yard manager.</summary>
-    YardManager,
-}
 
 /// <summary>One value read in a session; repeats of the same metric are several readings.</summary>
 /// <param name="Metric">What was read.</param>
@@ -190,13 +24,15 @@ public sealed record SessionFact(string Id, DateOnly On, ExerciseState Exercise,
 /// <param name="Id">Id of the stored phase.</param>
 /// <param name="From">First day.</param>
 /// <param name="Phase">The phase.</param>
-public sealed record PhaseFact(string Id, DateOnly From, Phase Phase);
+/// <param name="Occurrence">Planned where it was recorded before its first day.</param>
+public sealed record PhaseFact(string Id, DateOnly From, Phase Phase, Occurrence Occurrence = Occurrence.Happened);
 
 /// <summary>A dated event.</summary>
 /// <param name="Id">Id of the stored event.</param>
 /// <param name="On">Its day; later than today only where it is planned.</param>
 /// <param name="Kind">What happened.</param>
-public sealed record EventFact(string Id, DateOnly On, EventKind Kind);
+/// <param name="Occurrence">Planned where it was recorded before its day.</param>
+public sealed record EventFact(string Id, DateOnly On, EventKind Kind, Occurrence Occurrence = Occurrence.Happened);
 
 /// <summary>Something seen.</summary>
 /// <param name="Id">Id of the stored observation.</param>
@@ -217,51 +53,6 @@ public readonly record struct TreeWidth(Station Station, double Width150Mm);
 /// <param name="From">First day of this shape.</param>
 /// <param name="Widths">Widths by station; empty where the tree was recorded another way.</param>
 public sealed record TreeShapeFact(string Id, DateOnly From, IReadOnlyList<TreeWidth> Widths);
-
-/// <summary>Kind of a change to a saddle.</summary>
-public enum AdjustmentKind
-{
-    /// <summary>Flocking added or taken.</summary>
-    Flocking,
-
-    /// <summary>The tree itself altered.</summary>
-    Tree,
-
-    /// <summary>A shim.</summary>
-    Shim,
-
-    /// <summary>A pad.</summary>
-    Pad,
-
-    /// <summary>Balance work.</summary>
-    Balance,
-
-    /// <summary>A repair.</summary>
-    Repair,
-}
-
-/// <summary>Third of the panel.</summary>
-public enum Zone
-{
-    /// <summary>Front third: T5 to T10.</summary>
-    Front,
-
-    /// <summary>Middle third: T11 to T15.</summary>
-    Middle,
-
-    /// <summary>Rear third: T16 to T18.</summary>
-    Rear,
-}
-
-/// <summary>Side of the horse, seen from behind.</summary>
-public enum Side
-{
-    /// <summary>The horse's left.</summary>
-    Left,
-
-    /// <summary>The horse's right.</summary>
-    Right,
-}
 
 /// <summary>A change in one zone: flocking, shims and pads by thickness (+ = thicker), the tree by how far that side was opened (+ = wider).</summary>
 /// <param name="Side">Side of the saddle.</param>

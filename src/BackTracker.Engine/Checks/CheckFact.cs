@@ -118,7 +118,14 @@ public sealed record CheckFact(
     IReadOnlyList<Reason> Reasons,
     DateOnly? BookedOn,
     DateOnly? DoneOn,
-    DateOnly? PostponedUntil);
+    DateOnly? PostponedUntil)
+{
+    /// <summary>Day it was opened; null where nobody kept it.</summary>
+    public DateOnly? OpenedOn { get; init; }
+
+    /// <summary>Day a person dropped it with a reason; null while it lives and where the service dropped it because its cause was gone.</summary>
+    public DateOnly? DroppedByPersonOn { get; init; }
+}
 
 /// <summary>A check that ought to exist.</summary>
 /// <param name="Kind">What is to be done.</param>

@@ -12,23 +12,83 @@ public sealed record CheckPolicy
     /// <summary>Probability at which the window of a risk check closes and no further postponing is accepted without saying so.</summary>
     public double RiskClosing { get; init; } = .50;
 
+    /// <summary>Probability of being out from which a finding is out. Our choice.</summary>
+    public double OutProbability { get; init; } = .50;
+
+    /// <summary>Probability of being out from which a finding is watched. Our choice.</summary>
+    public double WatchProbability { get; init; } = .10;
+
+    /// <summary>Probability of being out under which a finding that was watched or out is ok again. Our choice.</summary>
+    public double ClearProbability { get; init; } = .05;
+
+    /// <summary>Standard deviation of one measurement of a tree's width, mm. Common practice, no source.</summary>
+    public double TreeMeasureSdMm { get; init; } = 2;
+
     /// <summary>Days to be done within when a finding is out now.</summary>
     public int OutNowDays { get; init; } = 3;
 
     /// <summary>Days after a dated event on which to measure again.</summary>
     public int EventFollowUpDays { get; init; } = 42;
 
+    /// <summary>Days before the follow-up of an event from which a session counts as that follow-up.</summary>
+    public int EventFollowUpEarlyDays { get; init; } = 7;
+
     /// <summary>Length of a lay-off, in days, after which the fit is checked before the first ride (trade triggers: "off work more than about a month", low grade).</summary>
     public int LayOffDays { get; init; } = 28;
+
+    /// <summary>Days before work begins again from which a fit check or a session counts as done for it.</summary>
+    public int BeforeWorkDays { get; init; } = 14;
 
     /// <summary>Evidence must move a day by this many days before an open check is moved.</summary>
     public int MoveDays { get; init; } = 7;
 
+    /// <summary>Days before the last day to book from which a check is urgent soon.</summary>
+    public int SoonDays { get; init; } = 7;
+
+    /// <summary>Days before a re-measure is due on which it is opened.</summary>
+    public int RemeasureNoticeDays { get; init; } = 7;
+
+    /// <summary>Days a check stays sensible after it was due where nothing else closes its window.</summary>
+    public int WindowDays { get; init; } = 28;
+
+    /// <summary>Days for which a check that a person dropped is not opened again for the same causes.</summary>
+    public int DroppedQuietDays { get; init; } = 28;
+
     /// <summary>Weeks between fit checks of a horse that is measured as asked and whose risk stays under the limit: twice a year is the trade's floor.</summary>
     public int WatchedFitWeeks { get; init; } = 26;
 
+    /// <summary>Weeks between fit checks in steady mature work (trade sources: 6 to 9 months, at least twice a year).</summary>
+    public int SteadyFitWeeks { get; init; } = 26;
+
+    /// <summary>Weeks between fit checks in hard work or competing (trade sources: 3, 4 to 6 months).</summary>
+    public int HardWorkFitWeeks { get; init; } = 12;
+
+    /// <summary>Weeks between fit checks of a young or growing horse (trade sources: 2 to 3, 3, 4 to 6 months).</summary>
+    public int GrowingFitWeeks { get; init; } = 8;
+
+    /// <summary>Weeks between fit checks while coming back from injury (trade sources: 2 to 4 weeks, 2 to 3 months).</summary>
+    public int RehabilitationFitWeeks { get; init; } = 3;
+
+    /// <summary>Days between measurements in rehabilitation.</summary>
+    public int RehabilitationMeasureDays { get; init; } = 21;
+
+    /// <summary>Days between measurements while the back is expected to change: growing, backing, conditioning, building, or no phase recorded.</summary>
+    public int ChangingMeasureDays { get; init; } = 28;
+
+    /// <summary>Days between measurements in steady work, competing and letting down (T8 and T18 change within two months: Greve and Dyson 2014).</summary>
+    public int SteadyMeasureDays { get; init; } = 42;
+
+    /// <summary>Days between measurements at rest.</summary>
+    public int RestMeasureDays { get; init; } = 56;
+
     /// <summary>Age in years under which a horse counts as growing.</summary>
     public int GrowingYears { get; init; } = 6;
+
+    /// <summary>Ridden-behaviour score, of 24, from which a vet looks first (Dyson and Pollard 2020, Animals 10:1044).</summary>
+    public int VetFirstBehaviourScore { get; init; } = 8;
+
+    /// <summary>Days within which the fit is checked after a ridden-behaviour score under the vet-first limit.</summary>
+    public int BehaviourFitDays { get; init; } = 14;
 
     /// <summary>Hazard of a surprise a day, added to every probability of being out (docs/method.md).</summary>
     public double SurpriseHazardPerDay { get; init; } = .0002;

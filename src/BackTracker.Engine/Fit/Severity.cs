@@ -29,4 +29,7 @@ public sealed record WidthTolerances(double WatchWideMm, double OutWideMm, doubl
 {
     /// <summary>10/20 mm wide, 7/14 mm narrow.</summary>
     public static WidthTolerances Default { get; } = new(10, 20, 7, 14);
+
+    /// <summary>Whether a mismatch (mm, + = tree wide) lies beyond an out limit.</summary>
+    public bool IsOut(double mismatchMm) => mismatchMm > OutWideMm || mismatchMm < -OutNarrowMm;
 }

@@ -1,0 +1,56 @@
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
+
+namespace BackTracker.Engine.Assessments;
+
+/// <summary>Makes the dated series of a metric from the facts of a horse.</summary>
+public static class SeriesBuilder
+{
+    /// <summary>
+    /// The series of <paramref name="metric"/>: repeats of a session are averaged, sessions after work are left out (a ridden bout widens
+    /// the back by 10 to 15 mm: Greve, Murray and Dyson 2015, Vet J 206:39-46, size second-hand), and the days on which the pace may have
+    /// changed are those of events and of every phase after the first.
+    /// </summary>
+    /// <param name="facts">Facts as of the day asked (<see cref="HorseFactsAsOf.AsOf"/>).</param>
+    /// <param name="metric">What to take.</param>
+    public static MetricSeries Build(HorseFacts facts, Metric metric) => new(
+        metric,
+        [.. Trended(facts).Select(session => PointOf(session, metric)).Where(point => point.Repeats > 0)],
+        EventDays(facts),
+        facts.Phases.Count + facts.Events.Count > 0 ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
+
+    /// <summary>The series as it was known on <paramref name="asOf"/>.</summary>
+    public static MetricSeries Build(HorseFacts facts, Metric metric, DateOnly asOf) => Build(facts.AsOf(asOf), metric);
+
+    /// <summary>Every width that some session before work holds, by station and depth.</summary>
+    public static IReadOnlyList<Metric> WidthsOf(HorseFacts facts) =>
+    [
+        .. Trended(facts)
+            .SelectMany(session => session.Readings)
+            .Select(reading => reading.Metric)
+            .Where(metric => metric is { Quantity: Quantity.Width, Station: not null })
+            .Distinct()
+            .OrderBy(metric => metric.Station)
+            .ThenBy(metric => metric.DepthMm),
+    ];
+
+    /// <summary>Sessions that enter trends, in order of day.</summary>
+    internal static IEnumerable<SessionFact> Trended(HorseFacts facts) => facts.Sessions
+        .Where(session => session.Exercise != ExerciseState.After)
+        .OrderBy(session => session.On)
+        .ThenBy(session => session.Id, StringComparer.Ordinal);
+
+    private static SeriesPoint PointOf(SessionFact session, Metric metric)
+    {
+        double[] values = [.. session.Readings.Where(reading => reading.Metric == metric).Select(reading => reading.Value)];
+        return new SeriesPoint(session.On, values.Length > 0 ? values.Average() : 0, values.Length, session.Exercise);
+    }
+
+    private static DateOnly[] EventDays(HorseFacts facts) =>
+    [
+        .. facts.Phases.Select(phase => phase.From).Order().Skip(1)
+            .Concat(facts.Events.Select(item => item.On))
+            .Distinct()
+            .Order(),
+    ];
+}

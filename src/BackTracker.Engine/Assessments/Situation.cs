@@ -1,0 +1,50 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Forecasts;
+using BackTracker.Engine.Trends;
+
+namespace BackTracker.Engine.Assessments;
+
+/// <summary>A horse on a day with everything its causes look at, worked out once.</summary>
+internal sealed class Situation
+{
+    public Situation(HorseFacts facts, CheckPolicy policy, TrendModel model, DateOnly today)
+    {
+        Facts = facts;
+        Policy = policy;
+        Today = today;
+        Trends = new HorseTrends(facts, model);
+        Calendar = WorkCalendar.Of(facts, policy);
+        VetFirstSigns = [.. facts.Observations.Where(seen => Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy)).OrderBy(seen => seen.On).ThenBy(seen => seen.Id, StringComparer.Ordinal)];
+        LastSession = SeriesBuilder.Trended(facts).LastOrDefault(session => session.Readings.Any(reading => reading.Metric.Station is not null));
+        Pairings = facts.Status == HorseStatus.Active
+            ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(Look)]
+            : [];
+    }
+
+    public HorseFacts Facts { get; }
+
+    public CheckPolicy Policy { get; }
+
+    public DateOnly Today { get; }
+
+    public HorseTrends Trends { get; }
+
+    public WorkCalendar Calendar { get; }
+
+    /// <summary>Open vet-first signs, oldest first.</summary>
+    public IReadOnlyList<ObservationFact> VetFirstSigns { get; }
+
+    /// <summary>The latest session before work that measured the back somewhere; null where there is none.</summary>
+    public SessionFact? LastSession { get; }
+
+    /// <summary>Pairings in use, by id.</summary>
+    public IReadOnlyList<PairingView> Pairings { get; }
+
+    private PairingView Look(PairingFact pairing)
+    {
+        var findings = WidthFit.On(pairing, Trends, Policy, Today);
+        PairingForecast.TryMake(pairing, Trends, Policy, Today, out var forecast);
+        return new PairingView(this, pairing, findings, forecast);
+    }
+}

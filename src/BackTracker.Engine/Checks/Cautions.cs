@@ -1,0 +1,22 @@
+namespace BackTracker.Engine.Checks;
+
+/// <summary>The cautions that stand beside every fit result; the service never diagnoses.</summary>
+public static class Cautions
+{
+    /// <summary>Shown with every fit result and forecast.</summary>
+    public static IReadOnlyList<string> ForFit { get; } =
+    [
+        "A flag means stop and have it looked at.",
+        "A green line does not mean safe: it says what a few measured widths say, and no more.",
+        "Pain, heat, swelling, a change of behaviour or a saddle that moves goes to a vet or a qualified fitter before the next ride.",
+        "Limits are guides with their source beside them, or common practice without one. A vet's and a qualified fitter's judgement comes first.",
+    ];
+
+    /// <summary>Shown while a vet-first sign is open.</summary>
+    public static IReadOnlyList<string> VetFirst { get; } =
+    [
+        "Stop using the saddle until a vet has looked at the horse.",
+        "No fitter's visit is booked and no flocking is made unequal before the vet has looked.",
+        "This is not a diagnosis: it says that a sign was recorded which a vet must see first.",
+    ];
+}

@@ -1,0 +1,28 @@
+using BackTracker.Engine.Measures;
+
+namespace BackTracker.Engine.Forecasts;
+
+/// <summary>Risk of being out of tolerance on and by a day.</summary>
+/// <param name="Day">The day.</param>
+/// <param name="OutOn">Probability of being out on that day.</param>
+/// <param name="OutBy">Probability of being out by that day: the highest <paramref name="OutOn"/> since the curve begins.</param>
+public readonly record struct RiskDay(DateOnly Day, double OutOn, double OutBy);
+
+/// <summary>
+/// Risk of one width finding, day by day, from the last evidence (last session of the metric, last alteration of the tree, first day
+/// of the pairing) to the end of the horizon.
+/// </summary>
+/// <param name="Station">Where on the back.</param>
+/// <param name="Days">Every day in order, the first being the day of the last evidence.</param>
+/// <param name="ExpectedOutOn">First day on which the expected mismatch lies beyond an out limit; null where it stays inside.</param>
+public sealed record RiskCurve(Station Station, IReadOnlyList<RiskDay> Days, DateOnly? ExpectedOutOn)
+{
+    /// <summary>Key of the finding, for example "width150@T13".</summary>
+    public string Key => Fit.WidthFinding.KeyOf(Station);
+
+    /// <summary>First day from <paramref name="from"/> on by which the probability of being out reaches <paramref name="probability"/>; null where it does not within the curve.</summary>
+    public DateOnly? ReachedOn(double probability, DateOnly from) => Risk.ReachedOn(Days, probability, from);
+
+    /// <summary>The risk on a day of the curve; the ends answer for days beyond them.</summary>
+    public RiskDay At(DateOnly day) => Risk.At(Days, day);
+}
