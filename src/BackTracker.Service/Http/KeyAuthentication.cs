@@ -18,8 +18,8 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         if (http.GetEndpoint()?.Metadata.GetMetadata<NeedsScope>() is { } needs)
         {
             var caller = await CallerAsync(http);
-            if (!caller.May(needs.Scope))
-                throw new ProblemException(ProblemKind.WrongScope, $"This needs the scope '{Words.Write(needs.Scope)}'; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
+            if (!needs.AnyOf.Any(caller.May))
+                throw new ProblemException(ProblemKind.WrongScope, $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
             http.Features.Set(caller);
         }
         await next(http);

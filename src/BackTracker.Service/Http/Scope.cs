@@ -20,11 +20,14 @@ internal static class Scopes
         _ => needed <= held,
     };
 
-    /// <summary>Marks what a route needs; every route under /v1 has one.</summary>
-    public static TBuilder Needs<TBuilder>(this TBuilder route, Scope scope) where TBuilder : IEndpointConventionBuilder =>
-        route.WithMetadata(new NeedsScope(scope));
+    /// <summary>Marks what a route needs, any one of those named; every route under /v1 has this.</summary>
+    public static TBuilder Needs<TBuilder>(this TBuilder route, params Scope[] anyOf) where TBuilder : IEndpointConventionBuilder =>
+        route.WithMetadata(new NeedsScope(anyOf));
 }
 
-/// <summary>The scope a route needs.</summary>
-/// <param name="Scope">The scope.</param>
-internal sealed record NeedsScope(Scope Scope);
+/// <summary>The scopes of which a route needs one.</summary>
+/// <param name="AnyOf">The scopes.</param>
+internal sealed record NeedsScope(IReadOnlyList<Scope> AnyOf)
+{
+    public override string ToString() => string.Join(" or ", AnyOf.Select(s => $"`{Words.Write(s)}`"));
+}

@@ -16,7 +16,7 @@ internal sealed class UsualAnswers : IOperationFilter
         var kinds = new List<ProblemKind> { ProblemKind.Unexpected, ProblemKind.NotReady };
         if (scope is not null)
         {
-            operation.Description = $"Needs the scope `{Words.Write(scope.Scope)}`.";
+            operation.Description = $"Needs the scope {scope}.";
             operation.Security = [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("key", context.Document)] = [] }];
             kinds.AddRange([ProblemKind.Malformed, ProblemKind.NoKey, ProblemKind.WrongScope, ProblemKind.NotFound]);
         }

@@ -227,8 +227,10 @@ create table checks (
     done_by text references people (id),
     findings text,
     closing_note text,
+    dropped_by_person bigint not null,
     version bigint not null,
-    created_at text not null
+    created_at text not null,
+    opened_on text not null
 );
 create index checks_horse on checks (horse_id, id);
 create index checks_due on checks (state, due_on);

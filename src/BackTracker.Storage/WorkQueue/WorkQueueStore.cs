@@ -30,17 +30,22 @@ public static class WorkQueueStore
     public static Task AddHorsesOfYardAsync(WriteSession session, string yardId) =>
         AddAsync(session, "select id from horses where yard_id = @id and status = 'active'", yardId);
 
-    /// <summary>The horses that have waited longest.</summary>
-    public static Task<IReadOnlyList<QueuedHorse>> NextAsync(ReadSession session, int count) => session.ListAsync<QueuedHorse>(
-        "select horse_id, generation, enqueued_at from work_queue order by enqueued_at, horse_id limit @count", new { count });
+    /// <summary>The horses that have waited longest and need not wait longer.</summary>
+    public static Task<IReadOnlyList<QueuedHorse>> NextAsync(ReadSession session, DateTimeOffset now, int count) => session.ListAsync<QueuedHorse>(
+        "select horse_id, generation, enqueued_at from work_queue where enqueued_at <= @now order by enqueued_at, horse_id limit @count",
+        new { now = Instants.Write(now), count });
 
-    /// <summary>Whether anybody waits.</summary>
-    public static async Task<bool> AnyAsync(ReadSession session) =>
-        await session.FirstAsync<string>("select horse_id from work_queue limit 1") is not null;
+    /// <summary>How many wait.</summary>
+    public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
-    /// <summary>Takes a horse off, unless it was asked for again meanwhile.</summary>
-    public static Task RemoveAsync(WriteSession session, QueuedHorse horse) => session.ExecuteAsync(
-        "delete from work_queue where horse_id = @HorseId and generation = @Generation", horse);
+    /// <summary>Takes a horse off; false when it was asked for again meanwhile.</summary>
+    public static async Task<bool> RemoveAsync(WriteSession session, QueuedHorse horse) => await session.ExecuteAsync(
+        "delete from work_queue where horse_id = @HorseId and generation = @Generation", horse) == 1;
+
+    /// <summary>Puts a horse off whose assessment failed, so that it does not hold up the others.</summary>
+    public static Task PutOffAsync(WriteSession session, QueuedHorse horse, DateTimeOffset until) => session.ExecuteAsync(
+        "update work_queue set enqueued_at = @until where horse_id = @HorseId and generation = @Generation",
+        new { horse.HorseId, horse.Generation, until = Instants.Write(until) });
 
     private static async Task AddAsync(WriteSession session, string horses, string id)
     {

@@ -64,4 +64,13 @@ public static class YardStore
             version = version + 1
         where id = @Id and version = @Version
         """, yard) == 1;
+
+    /// <summary>Every yard, for the service's own rounds.</summary>
+    public static Task<IReadOnlyList<YardRow>> AllAsync(ReadSession session) =>
+        session.ListAsync<YardRow>($"select {Columns} from yards order by id");
+
+    /// <summary>Notes the day whose nightly assessment is under way or done; never goes back.</summary>
+    public static Task NoteNightlyAsync(WriteSession session, string yardId, DateOnly day) => session.ExecuteAsync(
+        "update yards set nightly_on = @day where id = @yardId and (nightly_on is null or nightly_on < @day)",
+        new { yardId, day = Instants.WriteDay(day) });
 }

@@ -1,0 +1,184 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.Checks;
+
+/// <summary>A check.</summary>
+public sealed record CheckRow
+{
+    /// <summary>Id.</summary>
+    public string Id { get; init; } = "";
+
+    /// <summary>The horse.</summary>
+    public string HorseId { get; init; } = "";
+
+    /// <summary>The yard the horse is in now.</summary>
+    public string YardId { get; init; } = "";
+
+    /// <summary>What the yard calls the horse.</summary>
+    public string HorseName { get; init; } = "";
+
+    /// <summary>The pairing; null for a re-measure or a vet.</summary>
+    public string? PairingId { get; init; }
+
+    /// <summary>What is to be done.</summary>
+    public string Kind { get; init; } = "";
+
+    /// <summary>open, booked, done or dropped.</summary>
+    public string State { get; init; } = "";
+
+    /// <summary>routine, soon or now.</summary>
+    public string Urgency { get; init; } = "";
+
+    /// <summary>First sensible day.</summary>
+    public string OpensOn { get; init; } = "";
+
+    /// <summary>Last day to book.</summary>
+    public string BookBy { get; init; } = "";
+
+    /// <summary>The day it is due.</summary>
+    public string DueOn { get; init; } = "";
+
+    /// <summary>Last day of its window.</summary>
+    public string ClosesOn { get; init; } = "";
+
+    /// <summary>Why, as a JSON list.</summary>
+    public string Reasons { get; init; } = "[]";
+
+    /// <summary>The assessment that opened or last revised it.</summary>
+    public string? AssessmentId { get; init; }
+
+    /// <summary>Who comes.</summary>
+    public string? FitterId { get; init; }
+
+    /// <summary>The visit it is part of.</summary>
+    public string? VisitId { get; init; }
+
+    /// <summary>Day of the visit.</summary>
+    public string? BookedOn { get; init; }
+
+    /// <summary>Day a person put it off to.</summary>
+    public string? PostponedUntil { get; init; }
+
+    /// <summary>1 where a person accepted the risk of putting it off.</summary>
+    public int AcceptedRisk { get; init; }
+
+    /// <summary>Day it was done or dropped.</summary>
+    public string? DoneOn { get; init; }
+
+    /// <summary>Who did it.</summary>
+    public string? DoneBy { get; init; }
+
+    /// <summary>What was found, as a JSON list.</summary>
+    public string? Findings { get; init; }
+
+    /// <summary>Why it was closed.</summary>
+    public string? ClosingNote { get; init; }
+
+    /// <summary>1 where a person, and not the service, dropped it.</summary>
+    public int DroppedByPerson { get; init; }
+
+    /// <summary>Version for the ETag.</summary>
+    public long Version { get; init; }
+
+    /// <summary>When it was opened.</summary>
+    public string CreatedAt { get; init; } = "";
+
+    /// <summary>The day it was opened, in the yard's time.</summary>
+    public string OpenedOn { get; init; } = "";
+}
+
+/// <summary>One step in the life of a check.</summary>
+public sealed record CheckStepRow
+{
+    /// <summary>What happened: open, revise, book, unbook, postpone, complete, drop.</summary>
+    public string Action { get; init; } = "";
+
+    /// <summary>Why, in words.</summary>
+    public string? Note { get; init; }
+
+    /// <summary>Its days after the step, as JSON.</summary>
+    public string Days { get; init; } = "{}";
+
+    /// <summary>Who: a key, or the service itself.</summary>
+    public string? KeyId { get; init; }
+
+    /// <summary>When.</summary>
+    public string CreatedAt { get; init; } = "";
+}
+
+/// <summary>Which checks to list.</summary>
+/// <param name="YardId">Of a yard; null for all.</param>
+/// <param name="HorseId">Of a horse; null for all.</param>
+/// <param name="FitterId">Of a fitter; null for all.</param>
+/// <param name="State">In a state; null for all.</param>
+/// <param name="DueBefore">Due before a day; null for all.</param>
+public sealed record CheckFilter(string? YardId, string? HorseId, string? FitterId, string? State, string? DueBefore);
+
+/// <summary>Checks and the steps of their life.</summary>
+public static class CheckStore
+{
+    private const string Select =
+        """
+        select c.id, c.horse_id, h.yard_id, h.name as horse_name, c.pairing_id, c.kind, c.state, c.urgency, c.opens_on, c.book_by, c.due_on,
+            c.closes_on, c.reasons, c.assessment_id, c.fitter_id, c.visit_id, c.booked_on, c.postponed_until, c.accepted_risk, c.done_on,
+            c.done_by, c.findings, c.closing_note, c.dropped_by_person, c.version, c.created_at, c.opened_on
+        from checks c join horses h on h.id = c.horse_id
+        """;
+
+    /// <summary>A check the caller may see.</summary>
+    public static Task<CheckRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<CheckRow>(
+        $"{Select} where c.id = @id and {session.Sees("h.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+
+    /// <summary>Checks the caller may see, filtered.</summary>
+    public static async Task<Paged<CheckRow>> ListAsync(ReadSession session, Sight sight, CheckFilter filter, Page page) => Paged<CheckRow>.From(
+        await session.ListAsync<CheckRow>(
+            $"""
+            {Select}
+            where c.id > @After and {session.Sees("h.yard_id")}
+                and (@YardId is null or h.yard_id = @YardId) and (@HorseId is null or c.horse_id = @HorseId)
+                and (@FitterId is null or c.fitter_id = @FitterId) and (@State is null or c.state = @State)
+                and (@DueBefore is null or c.due_on < @DueBefore)
+            order by c.id limit @LimitAndOne
+            """,
+            new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.FitterId, filter.State, filter.DueBefore }),
+        page, c => c.Id);
+
+    /// <summary>Every check of a horse, oldest first.</summary>
+    public static Task<IReadOnlyList<CheckRow>> OfHorseAsync(ReadSession session, string horseId) =>
+        session.ListAsync<CheckRow>($"{Select} where c.horse_id = @horseId order by c.id", new { horseId });
+
+    /// <summary>Open and booked checks of a yard's horses.</summary>
+    public static Task<IReadOnlyList<CheckRow>> AliveInYardAsync(ReadSession session, string yardId) => session.ListAsync<CheckRow>(
+        $"{Select} where h.yard_id = @yardId and c.state in ('open', 'booked') order by c.due_on, c.id", new { yardId });
+
+    /// <summary>Adds a check.</summary>
+    public static Task AddAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(
+        """
+        insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id,
+            accepted_risk, dropped_by_person, version, created_at, opened_on)
+        values (@Id, @HorseId, @PairingId, @Kind, @State, @Urgency, @OpensOn, @BookBy, @DueOn, @ClosesOn, @Reasons, @AssessmentId,
+            0, 0, 1, @CreatedAt, @OpenedOn)
+        """, check);
+
+    /// <summary>Writes a check back if it still has the version that was read; false when somebody was quicker.</summary>
+    public static async Task<bool> ChangeAsync(WriteSession session, CheckRow check) => await session.ExecuteAsync(
+        """
+        update checks set state = @State, urgency = @Urgency, opens_on = @OpensOn, book_by = @BookBy, due_on = @DueOn, closes_on = @ClosesOn,
+            reasons = @Reasons, assessment_id = @AssessmentId, fitter_id = @FitterId, visit_id = @VisitId, booked_on = @BookedOn,
+            postponed_until = @PostponedUntil, accepted_risk = @AcceptedRisk, done_on = @DoneOn, done_by = @DoneBy, findings = @Findings,
+            closing_note = @ClosingNote, dropped_by_person = @DroppedByPerson, version = version + 1
+        where id = @Id and version = @Version
+        """, check) == 1;
+
+    /// <summary>Notes a step.</summary>
+    public static Task NoteStepAsync(WriteSession session, string checkId, string action, string? note, string days) => session.ExecuteAsync(
+        """
+        insert into check_history (id, check_id, action, note, days, key_id, created_at)
+        values (@stepId, @checkId, @action, @note, @days, @actor, @now)
+        """,
+        new { stepId = session.NewId(), checkId, action, note, days, actor = session.Actor, now = session.NowText });
+
+    /// <summary>The steps of a check, first to last.</summary>
+    public static Task<IReadOnlyList<CheckStepRow>> StepsAsync(ReadSession session, string checkId) => session.ListAsync<CheckStepRow>(
+        "select action, note, days, key_id, created_at from check_history where check_id = @checkId order by id", new { checkId });
+}
