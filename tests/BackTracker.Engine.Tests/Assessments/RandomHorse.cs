@@ -10,6 +10,9 @@ internal sealed class RandomHorse(int seed)
 {
     private readonly Random _draw = new(seed);
 
+    // Half of the horses are quiet, so that forecasts that are only wide occur.
+    private readonly double _spreadMm = seed % 2 == 0 ? 4 : 40;
+
     public static readonly DateOnly First = new(2024, 1, 15);
 
     public HorseFacts Make() => Larkfield.Blank with
@@ -51,7 +54,7 @@ internal sealed class RandomHorse(int seed)
     {
         var stations = Several(3, _ => Station.Of(_draw.Next(2) == 0 ? 13 : _draw.Next(5, 19)));
         Reading[] readings = [.. stations.SelectMany(station => Enumerable.Range(0, _draw.Next(1, 4)).Select(_ =>
-            new Reading(Metric.Width(station, Chance(.8) ? 150 : 30), 300 + (_draw.NextDouble() * 40) - 20)))];
+            new Reading(Metric.Width(station, Chance(.8) ? 150 : 30), 300 + (_spreadMm * (_draw.NextDouble() - .5)))))];
         return new SessionFact($"s{i}", Day(), Any<ExerciseState>(), Chance(.1) ? [.. readings, new Reading(new Metric(Quantity.Girth), 1900)] : readings);
     }
 
@@ -69,7 +72,7 @@ internal sealed class RandomHorse(int seed)
         var from = Day();
         return new PairingFact(
             $"a{i}", $"x{i}", $"Saddle {i}", from, Chance(.15) ? from.AddDays(_draw.Next(400)) : null, Chance(.2) ? 0 : Chance(.5) ? null : 200,
-            Several(3, j => new TreeShapeFact($"t{j}", Day(), Several(4, _ => new TreeWidth(Station.Of(_draw.Next(5, 19)), 280 + _draw.Next(50))).DistinctBy(width => width.Station).ToList())),
+            Several(3, j => new TreeShapeFact($"t{j}", Day(), Several(4, _ => new TreeWidth(Station.Of(_draw.Next(5, 19)), 280 + (_spreadMm < 5 ? 8 + _draw.Next(6) : _draw.Next(50)))).DistinctBy(width => width.Station).ToList())),
             Several(3, j => new AdjustmentFact($"j{j}", Day(), Any<AdjustmentKind>(), [new ZoneChange(Any<Side>(), Any<Zone>(), _draw.Next(-6, 7))])),
             WidthTolerances.Default, new Dictionary<string, Severity> { ["width150@T13"] = Any<Severity>() }, _draw.Next(0, 60));
     }

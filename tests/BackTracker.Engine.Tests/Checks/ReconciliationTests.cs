@@ -153,7 +153,11 @@ public class ReconciliationTests
     public void Assess_fit_check_already_open_is_dropped_when_a_refit_covers_it()
     {
         var facts = RoutineFit();
-        var narrow = facts with { Pairings = [Larkfield.Pairing("a", 270)], Sessions = Larkfield.Settled.Sessions };
+        var narrow = facts with
+        {
+            Pairings = [facts.Pairings[0] with { TreeShapes = Larkfield.Pairing("a", 270).TreeShapes }],
+            Sessions = Larkfield.Settled.Sessions,
+        };
         var decisions = narrow.Assess().Decisions;
         Assert.Equal("Covered by the refit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
         Assert.Contains(Assert.Single(decisions.OfType<CheckDecision.Open>()).Check.Reasons, reason => reason.Cause == Cause.FitCheckAge);
