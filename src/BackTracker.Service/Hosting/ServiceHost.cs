@@ -61,5 +61,8 @@ internal static class ServiceHost
         app.MapKeys();
         app.MapPeople();
         app.MapHorses();
+        app.MapMoves();
+        app.MapPhases();
+        app.MapEvents();
     }
 }
