@@ -1,4 +1,6 @@
+using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Keys;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
@@ -57,5 +59,7 @@ internal static class ServiceHost
         app.MapGet("/health/live", () => Results.Json(new { status = "live" })).ExcludeFromDescription();
         app.MapYards();
         app.MapKeys();
+        app.MapPeople();
+        app.MapHorses();
     }
 }

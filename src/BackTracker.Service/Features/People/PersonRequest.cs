@@ -1,0 +1,86 @@
+using System.ComponentModel.DataAnnotations;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.People;
+
+namespace BackTracker.Service.Features.People;
+
+/// <summary>What a person does.</summary>
+internal enum PersonRole
+{
+    YardManager,
+    Fitter,
+    Saddler,
+    Rider,
+    Vet,
+}
+
+/// <summary>A person to register or change.</summary>
+internal sealed record PersonRequest : ICheckedRequest
+{
+    /// <summary>Name.</summary>
+    [Required, StringLength(200, MinimumLength = 1)]
+    public string? Name { get; init; }
+
+    /// <summary>What they do.</summary>
+    [Required]
+    public PersonRole? Role { get; init; }
+
+    /// <summary>Mail address.</summary>
+    [StringLength(254)]
+    public string? Email { get; init; }
+
+    /// <summary>The yards they belong to. A change leaves alone the yards this key does not see.</summary>
+    [Required, MinLength(1), MaxLength(1000)]
+    public IReadOnlyList<string>? YardIds { get; init; }
+
+    /// <summary>Days ahead they must be booked; left out for the service's default.</summary>
+    [Range(0, 365)]
+    public int? BookingLeadDays { get; init; }
+
+    /// <summary>Weekdays on which they work; left out or empty for any day.</summary>
+    [MaxLength(7)]
+    public IReadOnlyList<DayOfWeek>? WorkingDays { get; init; }
+
+    public void Check(Faults faults)
+    {
+        if (Email is not null && !IsAddress(Email))
+            faults.Add("/email", "Write a mail address as name@example.org.");
+    }
+
+    /// <param name="before">The person as they are, or a new row with id, version and date.</param>
+    /// <param name="yardIds">All their yards.</param>
+    public PersonRow ToRow(PersonRow before, IEnumerable<string> yardIds) => before with
+    {
+        Name = Name!,
+        Role = Words.Write(Role!.Value),
+        Email = Email,
+        BookingLeadDays = BookingLeadDays,
+        WorkingDays = Json.Write((WorkingDays ?? []).Distinct()),
+        Yards = string.Join(',', yardIds.Distinct().Order(StringComparer.Ordinal)),
+    };
+
+    // Whether a mailbox exists only a message to it can tell; this catches slips of the pen.
+    private static bool IsAddress(string text) =>
+        text.Split('@') is [{ Length: >= 1 and <= 64 }, var domain]
+        && domain.Split('.') is { Length: >= 2 } labels && labels.All(l => l.Length > 0)
+        && !text.Any(c => char.IsWhiteSpace(c) || c is ',' or ';' or '<' or '>' or '"');
+}
+
+/// <summary>A person.</summary>
+/// <param name="Id">Id.</param>
+/// <param name="Name">Name.</param>
+/// <param name="Role">What they do.</param>
+/// <param name="Email">Mail address.</param>
+/// <param name="YardIds">Those of their yards that this key sees.</param>
+/// <param name="BookingLeadDays">Days ahead they must be booked; null for the service's default.</param>
+/// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
+/// <param name="CreatedAt">When they were registered.</param>
+internal sealed record PersonAnswer(
+    string Id, string Name, PersonRole Role, string? Email, IReadOnlyList<string> YardIds, int? BookingLeadDays,
+    IReadOnlyList<DayOfWeek> WorkingDays, string CreatedAt)
+{
+    public static PersonAnswer Of(PersonRow row, Sight sight) => new(
+        row.Id, row.Name, Words.Read<PersonRole>(row.Role), row.Email, [.. row.YardIds.Where(sight.Covers)], row.BookingLeadDays,
+        Json.Read<DayOfWeek[]>(row.WorkingDays), row.CreatedAt);
+}
