@@ -7,8 +7,11 @@ namespace BackTracker.Engine.Assessments;
 /// <summary>A pairing in use on the day, with its findings, its forecast and what was last done to it.</summary>
 internal sealed class PairingView
 {
+    private readonly CheckPolicy _policy;
+
     public PairingView(Situation situation, PairingFact pairing, IReadOnlyList<WidthFinding> findings, PairingForecast? forecast)
     {
+        _policy = situation.Policy;
         Pairing = pairing;
         Findings = findings;
         Forecast = forecast;
@@ -34,8 +37,12 @@ internal sealed class PairingView
 
     public PairingAssessment Assessment { get; }
 
-    /// <summary>Whether somebody looked at the fit after the numbers last changed, so that the numbers have nothing new to say.</summary>
-    public bool LookedAtSinceEvidence => Forecast is { } forecast && LastFitOn >= forecast.Overall[0].Day;
+    /// <summary>Whether somebody looked at the fit since a finding went out, so that the numbers have nothing new to say.</summary>
+    public bool IsLookedAt(WidthFinding finding)
+    {
+        var curve = Forecast?.Measures.FirstOrDefault(curve => curve.Station == finding.Station);
+        return LastFitOn >= (curve?.FirstOutOn(_policy.OutProbability) ?? finding.On);
+    }
 
     private PairingAssessment Describe(Situation situation)
     {
@@ -48,9 +55,10 @@ internal sealed class PairingView
     {
         if (situation.VetFirstSigns.Count > 0)
             return (RideAdvice.StopVetFirst, "Stop, vet first.");
-        if (Findings.All(finding => finding.Severity != Severity.Out))
+        var outNow = Findings.Where(finding => finding.Severity == Severity.Out).ToList();
+        if (outNow.Count == 0)
             return (RideAdvice.NothingAgainst, "Nothing recorded speaks against it; that does not mean safe.");
-        return LookedAtSinceEvidence
+        return outNow.TrueForAll(IsLookedAt)
             ? (RideAdvice.NothingAgainst, $"Out of tolerance by the numbers, looked at on {Words.Day(LastFitOn!.Value)}. Measure again.")
             : (RideAdvice.DoNotRide, "Do not ride in it until it has been looked at.");
     }

@@ -13,9 +13,20 @@ internal sealed class Situation
         Facts = facts;
         Policy = policy;
         Today = today;
+        Phase = facts.Phases
+            .Where(phase => phase.From <= today)
+            .OrderBy(phase => phase.From)
+            .ThenBy(phase => phase.Id, StringComparer.Ordinal)
+            .LastOrDefault()?.Phase;
         Trends = new HorseTrends(facts, model);
         Calendar = WorkCalendar.Of(facts, policy);
-        VetFirstSigns = [.. facts.Observations.Where(seen => Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy)).OrderBy(seen => seen.On).ThenBy(seen => seen.Id, StringComparer.Ordinal)];
+        VetFirstSigns =
+        [
+            .. facts.Observations
+                .Where(seen => Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy))
+                .OrderBy(seen => seen.On)
+                .ThenBy(seen => seen.Id, StringComparer.Ordinal),
+        ];
         LastSession = SeriesBuilder.Trended(facts).LastOrDefault(session => session.Readings.Any(reading => reading.Metric.Station is not null));
         Pairings = facts.Status == HorseStatus.Active
             ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(Look)]
@@ -40,6 +51,12 @@ internal sealed class Situation
 
     /// <summary>Pairings in use, by id.</summary>
     public IReadOnlyList<PairingView> Pairings { get; }
+
+    /// <summary>Phase of the day; null where none is recorded.</summary>
+    public Phase? Phase { get; }
+
+    /// <summary>Whether the horse is younger than the age at which it counts as grown.</summary>
+    public bool IsGrowing => Facts.BornOn is { } born && born.AddYears(Policy.GrowingYears) > Today;
 
     private PairingView Look(PairingFact pairing)
     {

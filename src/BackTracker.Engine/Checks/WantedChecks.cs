@@ -2,15 +2,95 @@ using BackTracker.Engine.Assessments;
 
 namespace BackTracker.Engine.Checks;
 
+/// <summary>From causes to the checks that ought to exist: one for each pairing and kind, the weaker ones inside the stronger.</summary>
 internal static class WantedChecks
 {
-    public static IReadOnlyList<WantedCheck> Of(Situation situation) => [];
-}
-internal static class Reconciliation
-{
-    public static IReadOnlyList<CheckDecision> Decide(Situation situation, IReadOnlyList<WantedCheck> wanted) => [];
-}
-internal sealed class WorkCalendar
-{
-    public static WorkCalendar Of(HorseFacts facts, CheckPolicy policy) => new();
+    /// <summary>
+    /// The checks wanted, those for the horse first, then by pairing and kind. While a vet-first sign is open nothing is wanted but the vet
+    /// and what stands beside it: everything that calls a fitter at once.
+    /// </summary>
+    public static IReadOnlyList<WantedCheck> Of(Situation situation)
+    {
+        if (situation.Facts.Status != HorseStatus.Active)
+            return [];
+        var causes = SignCauses.VetFirst(situation).Concat(SignCauses.SaddleSigns(situation)).Concat(RiskCauses.OutNow(situation));
+        if (situation.VetFirstSigns.Count > 0)
+            return Merge(causes.Where(cause => cause.Kind != CheckKind.Remeasure), situation.Today);
+        causes = causes
+            .Concat(RiskCauses.Risk(situation))
+            .Concat(FitCauses.BackToWork(situation))
+            .Concat(FitCauses.Age(situation))
+            .Concat(MeasurementCauses.All(situation));
+        return Cover(Merge(causes, situation.Today), situation);
+    }
+
+    private static List<WantedCheck> Merge(IEnumerable<WantedCheck> causes, DateOnly today)
+    {
+        var wanted = causes.GroupBy(cause => cause.PairingId, (_, own) => Absorb([.. own], today)).SelectMany(own => own);
+        return
+        [
+            .. wanted
+                .GroupBy(cause => (cause.PairingId, cause.Kind), (_, same) => Join([.. InOrder(same)], today))
+                .OrderBy(check => check.PairingId, StringComparer.Ordinal)
+                .ThenBy(check => check.Kind),
+        ];
+    }
+
+    /// <summary>Causes of a weaker kind that fall due within the window of a stronger one become causes of the stronger.</summary>
+    private static List<WantedCheck> Absorb(List<WantedCheck> own, DateOnly today)
+    {
+        if (own[0].PairingId is null)
+            return own;
+        foreach (var strong in new[] { CheckKind.Refit, CheckKind.Fit })
+        {
+            if (InOrder(own.Where(cause => cause.Kind == strong)).FirstOrDefault() is not { } lead)
+                continue;
+            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && FallsIn(lead, cause, today) ? cause with { Kind = strong } : cause)];
+        }
+        return own;
+    }
+
+    private static bool IsWeaker(CheckKind kind, CheckKind strong) =>
+        kind is CheckKind.Flocking or CheckKind.Fit && kind < strong;
+
+    /// <summary>Joins causes of one pairing and kind: the first sets the days, those within its window or at notice join it, and the rest wait until it is done.</summary>
+    private static WantedCheck Join(List<WantedCheck> inOrder, DateOnly today)
+    {
+        var lead = inOrder[0];
+        var joined = inOrder.Where(cause => FallsIn(lead, cause, today)).ToList();
+        return lead with
+        {
+            Days = lead.Days with { Urgency = joined.Max(cause => cause.Days.Urgency) },
+            NoticeOn = joined.Min(cause => cause.NoticeOn),
+            Reasons = [.. joined.SelectMany(cause => cause.Reasons).DistinctBy(ReasonKey.Of)],
+        };
+    }
+
+    private static bool FallsIn(WantedCheck lead, WantedCheck cause, DateOnly today) =>
+        cause.Days.DueOn <= lead.Days.ClosesOn || cause.NoticeOn <= today;
+
+    private static IEnumerable<WantedCheck> InOrder(IEnumerable<WantedCheck> causes) => causes
+        .OrderBy(cause => cause.Days.DueOn)
+        .ThenBy(cause => cause.Reasons[0].Cause)
+        .ThenBy(cause => cause.Reasons[0].On)
+        .ThenBy(cause => cause.Reasons[0].SourceId, StringComparer.Ordinal)
+        .ThenBy(cause => cause.Reasons[0].Station, StringComparer.Ordinal);
+
+    /// <summary>
+    /// The fitter measures too: a re-measure that would be opened now is left to a visit that is due no later. One that is already open
+    /// stays, because the yard has been asked.
+    /// </summary>
+    private static List<WantedCheck> Cover(List<WantedCheck> wanted, Situation situation)
+    {
+        var measure = wanted.Find(check => check.Kind == CheckKind.Remeasure && check.NoticeOn <= situation.Today);
+        if (measure is null || situation.Facts.Checks.Any(check => check.Kind == CheckKind.Remeasure && check.State is CheckState.Open or CheckState.Booked))
+            return wanted;
+        var visit = wanted.FindIndex(check =>
+            check.Kind is CheckKind.Fit or CheckKind.Refit && check.NoticeOn <= situation.Today && check.Days.DueOn <= measure.Days.DueOn);
+        if (visit < 0)
+            return wanted;
+        wanted[visit] = wanted[visit] with { Reasons = [.. wanted[visit].Reasons.Concat(measure.Reasons).DistinctBy(ReasonKey.Of)] };
+        wanted.Remove(measure);
+        return wanted;
+    }
 }

@@ -23,6 +23,17 @@ public sealed record RiskCurve(Station Station, IReadOnlyList<RiskDay> Days, Dat
     /// <summary>First day from <paramref name="from"/> on by which the probability of being out reaches <paramref name="probability"/>; null where it does not within the curve.</summary>
     public DateOnly? ReachedOn(double probability, DateOnly from) => Risk.ReachedOn(Days, probability, from);
 
+    /// <summary>First day on which the probability of being out is <paramref name="probability"/> or more; null where there is none.</summary>
+    internal DateOnly? FirstOutOn(double probability)
+    {
+        foreach (var day in Days)
+        {
+            if (day.OutOn >= probability)
+                return day.Day;
+        }
+        return null;
+    }
+
     /// <summary>The risk on a day of the curve; the ends answer for days beyond them.</summary>
     public RiskDay At(DateOnly day) => Risk.At(Days, day);
 }

@@ -7,12 +7,13 @@ using BackTracker.Engine.Trends;
 namespace BackTracker.Engine.Forecasts;
 
 /// <summary>
-/// Makes risk curves. The forecast is worked out every seventh day from the day of the last evidence on and drawn straight in between:
-/// it bends slowly, and the nodes hang on the facts alone, so that asking on another day gives the same curve.
+/// Makes risk curves. The forecast is worked out every seventh day from the day of the last evidence on, after half a year every fourth
+/// week, and drawn straight in between: it bends slowly and ever less, and the nodes hang on the facts alone, so that asking on another
+/// day gives the same curve.
 /// </summary>
 internal static class RiskCurves
 {
-    private const int NodeDays = 7;
+    private const int NearDays = 182;
 
     /// <summary>The curves of a pairing up to <paramref name="today"/> and the horizon beyond it, from front to rear; empty where nothing can be compared.</summary>
     public static IReadOnlyList<RiskCurve> Of(PairingFact pairing, HorseTrends trends, CheckPolicy policy, DateOnly today)
@@ -36,24 +37,26 @@ internal static class RiskCurves
         var days = new RiskDay[length];
         DateOnly? expectedOut = null;
         var highest = 0.0;
-        Node left = At(first), right = left;
-        for (var i = 0; i < length; i++)
+        var i = 0;
+        for (var left = At(0); i < length;)
         {
-            var step = i % NodeDays;
-            if (step == 0)
-                (left, right) = (right, At(first.AddDays(i + NodeDays)));
-            var between = left.Towards(right, step / (double)NodeDays);
-            highest = Math.Max(highest, between.OutOn);
-            var day = first.AddDays(i);
-            days[i] = new RiskDay(day, between.OutOn, highest);
-            if (expectedOut is null && pairing.Tolerances.IsOut(between.MismatchMm))
-                expectedOut = day;
+            var (start, span) = (i, i < NearDays ? 7 : 28);
+            var right = At(start + span);
+            for (; i < length && i < start + span; i++)
+            {
+                var node = left.Towards(right, (i - start) / (double)span);
+                highest = Math.Max(highest, node.OutOn);
+                days[i] = new RiskDay(first.AddDays(i), node.OutOn, highest);
+                if (pairing.Tolerances.IsOut(node.MismatchMm))
+                    expectedOut ??= first.AddDays(i);
+            }
+            left = right;
         }
         return new RiskCurve(width.Station, days, expectedOut);
 
-        Node At(DateOnly day)
+        Node At(int daysAhead)
         {
-            var numbers = WidthFit.Numbers(width.Width150Mm, trend, pairing.Tolerances, policy, day);
+            var numbers = WidthFit.Numbers(width.Width150Mm, trend, pairing.Tolerances, policy, first.AddDays(daysAhead));
             return new Node(numbers.ProbabilityOut, numbers.MismatchMm);
         }
     }

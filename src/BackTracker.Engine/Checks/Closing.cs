@@ -1,0 +1,70 @@
+using BackTracker.Engine.Assessments;
+
+namespace BackTracker.Engine.Checks;
+
+/// <summary>When a check that stands is closed by what was done or because its cause is gone.</summary>
+internal static class Closing
+{
+    /// <summary>Closes a check by what was done, or because the horse or the pairing is no longer looked after; null where it stands.</summary>
+    public static CheckDecision? Of(CheckFact check, Situation situation)
+    {
+        if (situation.Facts.Status != HorseStatus.Active)
+            return new CheckDecision.Drop(check.Id, $"{situation.Facts.HorseName} is {Standing(situation.Facts.Status)}: no checks.");
+        if (check.PairingId is { } pairing && situation.Pairings.All(view => view.Pairing.Id != pairing))
+            return new CheckDecision.Drop(check.Id, "The saddle is not used on this horse any more.");
+        return check.Kind switch
+        {
+            CheckKind.Vet when situation.VetFirstSigns.Count == 0 => AfterTheVet(check, situation),
+            CheckKind.Remeasure when check.Reasons.Count > 0 && MeasurementCauses.IsAnswered(check.Reasons[0], situation) =>
+                new CheckDecision.Complete(check.Id, situation.LastSession!.On, $"Measured on {Words.Day(situation.LastSession.On)}."),
+            _ => null,
+        };
+    }
+
+    /// <summary>
+    /// Drops an open check that is wanted no longer. Null where it stays: booked, because people decide; while a vet-first sign is open,
+    /// because everything stops; and while the risk it was opened for is still at half the limit or more by its due day.
+    /// </summary>
+    public static CheckDecision? IfUnwanted(CheckFact check, Situation situation, IReadOnlyList<WantedCheck> wanted)
+    {
+        if (check.State == CheckState.Booked || situation.VetFirstSigns.Count > 0 || IsStillAtRisk(check, situation))
+            return null;
+        var stronger = wanted.FirstOrDefault(want =>
+            want.PairingId == check.PairingId && want.Kind is CheckKind.Fit or CheckKind.Refit && want.Kind > check.Kind && want.NoticeOn <= situation.Today);
+        return new CheckDecision.Drop(check.Id, stronger is null ? Gone(check) : $"Covered by the {CheckWords.Kind(stronger.Kind)}.");
+    }
+
+    /// <summary>Whether a check that was opened for a risk would still be due for half of it.</summary>
+    public static bool IsStillAtRisk(CheckFact check, Situation situation)
+    {
+        if (check.Reasons.Count == 0 || check.Reasons[0].Cause is not (Cause.Risk or Cause.ForecastWide))
+            return false;
+        return situation.Pairings
+            .Where(view => check.PairingId is null || view.Pairing.Id == check.PairingId)
+            .Any(view => view.Forecast?.At(check.Days.DueOn).OutBy >= situation.Policy.RiskLimit / 2 && !(view.LastFitOn >= view.Forecast.Overall[0].Day));
+    }
+
+    private static CheckDecision AfterTheVet(CheckFact check, Situation situation)
+    {
+        var seen = situation.Facts.Observations
+            .Where(sign => sign.Outcome?.Role == OutcomeRole.Vet && check.Reasons.Any(reason => reason.SourceId == sign.Id))
+            .Select(sign => sign.Outcome!.Value.On)
+            .ToList();
+        return seen.Count > 0
+            ? new CheckDecision.Complete(check.Id, seen.Max(), $"Seen by the vet on {Words.Day(seen.Max())}.")
+            : new CheckDecision.Drop(check.Id, "The sign it was for does not call for a vet any more.");
+    }
+
+    private static string Gone(CheckFact check) => (check.Reasons.Count > 0 ? check.Reasons[0].Cause : null as Cause?) switch
+    {
+        Cause.OutNow => "No finding is out of tolerance any more.",
+        Cause.Risk or Cause.ForecastWide => "The risk of leaving tolerance stays under the limit now.",
+        Cause.SaddleSign or Cause.VetFirst => "The sign it was for is closed.",
+        Cause.BackToWork => "Work does not begin or rise any more as it was planned, or the fit was checked for it.",
+        Cause.FitCheckAge => "The time since the last fit check does not call for one now.",
+        Cause.DatedEvent => "The event it was for is gone.",
+        _ => "Its cause is gone.",
+    };
+
+    private static string Standing(HorseStatus status) => status.ToString().ToLowerInvariant() is var word && status == HorseStatus.Died ? "dead" : word;
+}

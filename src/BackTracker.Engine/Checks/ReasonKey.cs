@@ -1,0 +1,12 @@
+namespace BackTracker.Engine.Checks;
+
+/// <summary>
+/// What makes a reason the same reason: its cause, the finding and the record behind it. Its numbers and words drift from day to day
+/// and are no news.
+/// </summary>
+internal readonly record struct ReasonKey(Cause Cause, string? Measure, string? Station, string? SourceId)
+{
+    public static ReasonKey Of(Reason reason) => new(reason.Cause, reason.Measure, reason.Station, reason.SourceId);
+
+    public static HashSet<ReasonKey> SetOf(IEnumerable<Reason> reasons) => [.. reasons.Select(Of)];
+}

@@ -1,0 +1,57 @@
+using BackTracker.Engine.Assessments;
+
+namespace BackTracker.Engine.Checks;
+
+/// <summary>
+/// Compares the checks that exist with those that are wanted. Calm by rule: a day moves only when the evidence moves it by a week or more
+/// or makes it urgent, what is booked is never moved, what a person postponed or dropped stays so until something new comes up, and
+/// deciding twice decides nothing the second time.
+/// </summary>
+internal static class Reconciliation
+{
+    /// <summary>Decisions in order: what is closed, then what is revised, then what is opened.</summary>
+    public static IReadOnlyList<CheckDecision> Decide(Situation situation, IReadOnlyList<WantedCheck> wanted)
+    {
+        List<CheckDecision> closed = [], revised = [];
+        var kept = new HashSet<(CheckKind, string?)>();
+        foreach (var check in Standing(situation.Facts))
+        {
+            if (Closing.Of(check, situation) is { } closing)
+            {
+                closed.Add(closing);
+                continue;
+            }
+            var match = wanted.FirstOrDefault(want => IsFor(want, check, situation.Today));
+            if (match is null && Closing.IfUnwanted(check, situation, wanted) is { } drop)
+            {
+                closed.Add(drop);
+                continue;
+            }
+            kept.Add((check.Kind, check.PairingId));
+            if (match is not null && Revision.Of(check, match, situation) is { } revision)
+                revised.Add(revision);
+        }
+        var opened = wanted
+            .Where(want => want.NoticeOn <= situation.Today && !kept.Contains((want.Kind, want.PairingId)) && !IsDeclined(want, situation))
+            .Select(want => new CheckDecision.Open(want));
+        return [.. closed, .. revised, .. opened];
+    }
+
+    private static IEnumerable<CheckFact> Standing(HorseFacts facts) => facts.Checks
+        .Where(check => check.State is CheckState.Open or CheckState.Booked)
+        .OrderBy(check => check.Id, StringComparer.Ordinal);
+
+    // A check whose time has not come yet still stands for the same cause: its day moves, rather than that it is dropped and opened again.
+    private static bool IsFor(WantedCheck want, CheckFact check, DateOnly today) =>
+        want.Kind == check.Kind && want.PairingId == check.PairingId
+        && (want.NoticeOn <= today || want.Reasons.Any(reason => check.Reasons.Any(held => held.Cause == reason.Cause)));
+
+    // A person said no to just this: nothing has been measured since, no cause is new and it is no more urgent.
+    private static bool IsDeclined(WantedCheck want, Situation situation) => situation.Facts.Checks.Any(check =>
+        check.State == CheckState.Dropped && check.Kind == want.Kind && check.PairingId == want.PairingId
+        && check.DroppedByPersonOn is { } dropped
+        && situation.Today < dropped.AddDays(situation.Policy.DroppedQuietDays)
+        && !(situation.LastSession?.On > dropped)
+        && want.Days.Urgency <= check.Days.Urgency
+        && ReasonKey.SetOf(want.Reasons).IsSubsetOf(ReasonKey.SetOf(check.Reasons)));
+}

@@ -1,0 +1,63 @@
+using BackTracker.Engine.Assessments;
+
+namespace BackTracker.Engine.Checks;
+
+/// <summary>What becomes of a check that stands and is still wanted.</summary>
+internal static class Revision
+{
+    /// <summary>The revision; null where there is nothing new.</summary>
+    public static CheckDecision.Revise? Of(CheckFact check, WantedCheck want, Situation situation)
+    {
+        var held = ReasonKey.SetOf(check.Reasons);
+        var fresh = want.Reasons.Where(reason => !held.Contains(ReasonKey.Of(reason))).ToList();
+        if (check.State == CheckState.Booked || StaysForItsRisk(check, want, situation))
+            return Join(check, want, fresh);
+        var days = Settle(check, want.Days, fresh.Count > 0, situation);
+        var reasonsChanged = !held.SetEquals(ReasonKey.SetOf(want.Reasons));
+        if (days == check.Days && !reasonsChanged)
+            return null;
+        return new CheckDecision.Revise(check.Id, days, want.Reasons, Note(check, days, fresh));
+    }
+
+    // Booked days stand; people are told of what is new.
+    private static CheckDecision.Revise? Join(CheckFact check, WantedCheck want, List<Reason> fresh)
+    {
+        if (fresh.Count == 0)
+            return null;
+        var urgency = want.Days.Urgency > check.Days.Urgency ? want.Days.Urgency : check.Days.Urgency;
+        return new CheckDecision.Revise(check.Id, check.Days with { Urgency = urgency }, [.. check.Reasons, .. fresh], $"Also: {fresh[0].Text}");
+    }
+
+    private static bool StaysForItsRisk(CheckFact check, WantedCheck want, Situation situation) =>
+        want.Days.DueOn > check.Days.DueOn && want.Days.Urgency <= check.Days.Urgency
+        && want.Reasons.All(reason => reason.Cause is not (Cause.Risk or Cause.ForecastWide))
+        && Closing.IsStillAtRisk(check, situation);
+
+    /// <summary>
+    /// The days from now on. Days that have passed count as today, so that a check that is due is not moved merely because another day
+    /// has passed; what is to be done before the next ride is never put off; what a person postponed gives way to a new cause alone.
+    /// </summary>
+    private static CheckDays Settle(CheckFact check, CheckDays want, bool newCause, Situation situation)
+    {
+        var held = check.Days;
+        var rises = want.Urgency > held.Urgency;
+        if (check.PostponedUntil >= situation.Today && !(rises && newCause))
+            return held;
+        var shift = FromToday(want.DueOn, situation.Today) - FromToday(held.DueOn, situation.Today);
+        if (want.Urgency == Urgency.Now && shift >= 0)
+            return held with { Urgency = Urgency.Now };
+        return rises || Math.Abs(shift) >= situation.Policy.MoveDays ? want : held;
+    }
+
+    private static int FromToday(DateOnly day, DateOnly today) => Math.Max(0, day.DayNumber - today.DayNumber);
+
+    private static string Note(CheckFact check, CheckDays days, List<Reason> fresh)
+    {
+        var why = fresh.Count > 0 ? $" {fresh[0].Text}" : "";
+        if (days.DueOn != check.Days.DueOn)
+            return $"Due on {Words.Day(days.DueOn)} instead of {Words.Day(check.Days.DueOn)}.{why}";
+        if (days.Urgency != check.Days.Urgency)
+            return $"More urgent.{why}";
+        return fresh.Count > 0 ? $"Also: {fresh[0].Text}" : "A cause is gone.";
+    }
+}

@@ -1,0 +1,135 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Forecasts;
+using BackTracker.Engine.Tests.Assessments;
+using BackTracker.Engine.Trends;
+
+namespace BackTracker.Engine.Tests.Checks;
+
+public class RiskCauseTests
+{
+    private static readonly DateOnly Day = Larkfield.Today;
+
+    /// <summary>A back that has widened by 7 mm every four weeks, to 300 mm a week ago.</summary>
+    private static HorseFacts Widening(double treeWidth) => Larkfield.Settled.WithTree(treeWidth) with
+    {
+        Sessions = [.. Enumerable.Range(0, 8).Select(i => Larkfield.Session($"s{i}", Day.AddDays(-7 - (28 * (7 - i))), 251 + (7 * i)))],
+    };
+
+    [Fact]
+    public void Assess_finding_that_is_out_wants_a_refit_within_three_days_and_no_riding()
+    {
+        var assessment = Larkfield.Settled.WithTree(270).Assess();
+        var refit = assessment.Wanted.Single(check => check.Kind == CheckKind.Refit);
+        Assert.Equal((Urgency.Now, Cause.OutNow), (refit.Days.Urgency, refit.Reasons[^1].Cause));
+        Assert.True(refit.Days.DueOn <= Day.AddDays(3));
+        Assert.Equal((RideAdvice.DoNotRide, "Do not ride in it until it has been looked at."), (assessment.Pairings[0].Advice, assessment.Pairings[0].AdviceText));
+    }
+
+    [Fact]
+    public void Assess_out_finding_takes_the_fit_check_into_the_refit()
+    {
+        var assessment = Larkfield.Settled.WithTree(270).Assess();
+        Assert.DoesNotContain(assessment.Decisions, decision => decision is CheckDecision.Open { Check.Kind: CheckKind.Fit });
+        var refit = assessment.Wanted.Single(check => check.Kind == CheckKind.Refit);
+        Assert.Equal([Cause.Risk, Cause.OutNow], refit.Reasons.Select(reason => reason.Cause));
+        Assert.Equal(Day, refit.Days.DueOn);
+    }
+
+    [Fact]
+    public void Assess_finding_within_tolerance_wants_no_refit() => Assert.Null(Larkfield.Settled.Wanted(CheckKind.Refit));
+
+    [Fact]
+    public void Assess_refit_that_changed_nothing_asks_the_yard_to_measure_again()
+    {
+        var facts = Larkfield.Settled.WithTree(270).With(Larkfield.FitDone(Day));
+        var assessment = facts.Assess();
+        Assert.DoesNotContain(assessment.Wanted, check => check.Kind == CheckKind.Refit);
+        var measure = assessment.Wanted.Single(check => check.Kind == CheckKind.Remeasure);
+        Assert.Equal((Cause.OutNow, Day), (measure.Reasons[0].Cause, measure.Days.DueOn));
+        Assert.Equal(RideAdvice.NothingAgainst, assessment.Pairings[0].Advice);
+        Assert.Contains("looked at on 1 June 2026", assessment.Pairings[0].AdviceText, StringComparison.Ordinal);
+
+        var measured = facts.With(Larkfield.Session("again", Day.AddDays(2), 300));
+        Assert.NotNull(measured.Wanted(CheckKind.Refit, Day.AddDays(2)));
+    }
+
+    [Fact]
+    public void Assess_moving_back_wants_a_fit_check_on_the_day_the_risk_reaches_the_limit()
+    {
+        var facts = Widening(287);
+        var forecast = ForecastOf(facts);
+        var limit = forecast.ReachedOn(.2, Day)!.Value;
+        var unhurried = Larkfield.Policy with { WatchedFitWeeks = 200 };
+        var fit = HorseAssessment.Assess(facts, unhurried, TrendModel.Shipped, Day).Wanted.Single(check => check.Kind == CheckKind.Fit);
+        Assert.True(forecast.ExpectedToLeave);
+        Assert.Equal(Cause.Risk, fit.Reasons[0].Cause);
+        Assert.Equal(limit, fit.Days.DueOn);
+        Assert.Equal(limit.AddDays(-35), fit.Days.BookBy);
+        Assert.Equal(limit.AddDays(-35 - 42), fit.NoticeOn);
+        Assert.Equal(forecast.ReachedOn(.1, forecast.Overall[0].Day), fit.Days.OpensOn);
+        Assert.Equal(forecast.ReachedOn(.5, limit), fit.Days.ClosesOn);
+        Assert.Equal(("width150", "T13", .2, "probability"), (fit.Reasons[0].Measure, fit.Reasons[0].Station, fit.Reasons[0].Value, fit.Reasons[0].Unit));
+        Assert.Matches(@"^Tree \d+ mm (narrower|wider) than the back at T13 \(limit 14( mm narrower)?\): chance of being out reaches 20 % on \d+ \w+ 20\d\d\.$", fit.Reasons[0].Text);
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(20)]
+    public void Assess_risk_that_has_been_reached_is_due_today(int daysLater)
+    {
+        var facts = Larkfield.Settled.WithTree(288);
+        var fit = facts.Wanted(CheckKind.Fit, Day.AddDays(daysLater))!;
+        Assert.Equal((Day.AddDays(daysLater), Urgency.Now), (fit.Days.DueOn, fit.Days.Urgency));
+    }
+
+    [Fact]
+    public void Assess_forecast_that_is_only_wide_wants_a_measurement()
+    {
+        // One session of a blank horse in a saddle somewhat narrow: nothing moves, but little is known.
+        var facts = Larkfield.Blank with { Sessions = [Larkfield.Session("s", Day, 300)], Pairings = [Larkfield.Pairing("a", 292)] };
+        var on = ForecastOf(facts).ReachedOn(.2, Day)!.Value;
+        var assessment = facts.Assess(on);
+        var reason = assessment.Wanted.Single(check => check.Kind == CheckKind.Remeasure).Reasons.Single(reason => reason.Cause == Cause.ForecastWide);
+        Assert.StartsWith("Nothing new is known at T13 since 1 June 2026: chance of being out reaches 20 % on ", reason.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(assessment.Wanted, check => check.Reasons.Any(held => held.Cause == Cause.Risk));
+    }
+
+    [Fact]
+    public void Assess_risk_is_answered_by_a_fit_check_until_something_new_is_measured()
+    {
+        var facts = Larkfield.Settled.WithTree(288).With(Larkfield.FitDone(Day));
+        Assert.DoesNotContain(facts.Wanted(CheckKind.Fit)!.Reasons, reason => reason.Cause == Cause.Risk);
+        var measured = facts.With(Larkfield.Session("again", Day.AddDays(1), 300));
+        Assert.Contains(measured.Wanted(CheckKind.Fit, Day.AddDays(1))!.Reasons, reason => reason.Cause == Cause.Risk);
+    }
+
+    [Fact]
+    public void Assess_open_risk_check_is_kept_while_the_risk_by_its_day_is_half_the_limit()
+    {
+        var kept = Replaced(.11);
+        var dropped = Replaced(.09);
+        Assert.Empty(kept.Decisions.OfType<CheckDecision.Drop>());
+        Assert.Equal("The risk of leaving tolerance stays under the limit now.", Assert.Single(dropped.Decisions.OfType<CheckDecision.Drop>()).Note);
+    }
+
+    // A standing risk check whose due day is the day on which the forecast has just the probability named; the limit is set out of reach.
+    private static Assessment Replaced(double probability)
+    {
+        var policy = Larkfield.Policy with { RiskLimit = .2, HorizonDays = 60 };
+        var facts = Larkfield.Settled.WithTree(293);
+        Assert.True(PairingForecast.TryMake(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day, out var forecast));
+        var by = forecast.At(Day.AddDays(30)).OutBy;
+        policy = policy with { RiskLimit = 2 * by * (probability < .1 ? 1.05 : .95) };
+        var days = new CheckDays(Day, Day, Day.AddDays(30), Day.AddDays(60), Urgency.Routine);
+        var reason = new Reason(Cause.Risk, "Earlier.", Day.AddDays(30), "width150", "T13", .2, "probability", null);
+        var check = new CheckFact("c", CheckKind.Fit, "a", CheckState.Open, days, [reason], null, null, null);
+        return HorseAssessment.Assess(facts.With(check), policy, TrendModel.Shipped, Day);
+    }
+
+    private static PairingForecast ForecastOf(HorseFacts facts)
+    {
+        Assert.True(PairingForecast.TryMake(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day, out var forecast));
+        return forecast;
+    }
+}

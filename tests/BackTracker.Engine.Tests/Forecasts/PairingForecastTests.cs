@@ -1,0 +1,112 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Forecasts;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Tests.Assessments;
+using BackTracker.Engine.Trends;
+
+namespace BackTracker.Engine.Tests.Forecasts;
+
+public class PairingForecastTests
+{
+    private static readonly DateOnly Day = Larkfield.Today;
+
+    private static readonly HorseFacts TwoStations = Larkfield.Settled with
+    {
+        Sessions = [.. Larkfield.Settled.Sessions, Larkfield.Session("t18", Day.AddDays(-3), 250, vertebra: 18)],
+        Pairings = [Larkfield.Pairing("a", 292) with { TreeShapes = [new TreeShapeFact("t", new DateOnly(2026, 3, 1), [new(Station.Of(18), 256), new(Station.Of(13), 292)])] }],
+    };
+
+    [Fact]
+    public void TryMake_curve_runs_from_the_last_evidence_to_the_end_of_the_horizon()
+    {
+        var curve = Assert.Single(Forecast(Larkfield.Settled).Measures);
+        Assert.Equal((Day.AddDays(-7), Day.AddDays(365)), (curve.Days[0].Day, curve.Days[^1].Day));
+        Assert.Equal(372 + 1, curve.Days.Count);
+        Assert.Equal("width150@T13", curve.Key);
+    }
+
+    [Fact]
+    public void TryMake_out_by_is_the_running_maximum_of_out_on()
+    {
+        var days = Forecast(Larkfield.Settled.WithTree(288)).Measures[0].Days;
+        var highest = 0.0;
+        Assert.All(days, day => Assert.Equal(highest = Math.Max(highest, day.OutOn), day.OutBy));
+    }
+
+    [Fact]
+    public void TryMake_is_a_function_of_the_facts_and_not_of_the_day()
+    {
+        var today = Forecast(TwoStations);
+        var later = Forecast(TwoStations, Day.AddDays(20));
+        Assert.All(today.Overall, risk => Assert.Equal(risk, later.At(risk.Day)));
+    }
+
+    [Fact]
+    public void TryMake_node_days_hold_the_probability_of_the_finding()
+    {
+        var trends = new HorseTrends(Larkfield.Settled, TrendModel.Shipped);
+        var curve = Forecast(Larkfield.Settled).Measures[0];
+        var on = Day.AddDays(-7 + 70);
+        var finding = Assert.Single(WidthFit.On(Larkfield.Settled.Pairings[0], trends, Larkfield.Policy, on));
+        Assert.Equal(finding.Numbers!.Value.ProbabilityOut, curve.At(on).OutOn, 1e-12);
+        var between = WidthFit.On(Larkfield.Settled.Pairings[0], trends, Larkfield.Policy, on.AddDays(3))[0].Numbers!.Value.ProbabilityOut;
+        Assert.Equal(between, curve.At(on.AddDays(3)).OutOn, 1e-3);
+    }
+
+    [Fact]
+    public void Overall_takes_findings_as_independent_and_lies_between_its_bounds()
+    {
+        var forecast = Forecast(TwoStations);
+        Assert.Equal([13, 18], forecast.Measures.Select(curve => curve.Station.Vertebra));
+        Assert.Equal(Day.AddDays(-3), forecast.Overall[0].Day);
+        foreach (var risk in forecast.Overall)
+        {
+            var inside = forecast.Measures.Aggregate(1.0, (product, curve) => product * (1 - curve.At(risk.Day).OutBy));
+            Assert.Equal(1 - inside, risk.OutBy, 1e-12);
+            var (low, high) = forecast.BoundsBy(risk.Day);
+            Assert.InRange(risk.OutBy, low, high);
+        }
+    }
+
+    [Fact]
+    public void DriverBy_is_the_finding_most_likely_out() => Assert.Equal(13, Forecast(TwoStations).DriverBy(Day.AddDays(60)).Station.Vertebra);
+
+    [Theory]
+    [InlineData(.2, 289)]
+    [InlineData(.5, 286)]
+    public void ReachedOn_is_the_first_day_from_the_day_asked_on(double probability, double treeWidth)
+    {
+        var forecast = Forecast(Larkfield.Settled.WithTree(treeWidth));
+        var reached = forecast.ReachedOn(probability, Day);
+        Assert.NotNull(reached);
+        Assert.True(forecast.At(reached.Value).OutBy >= probability);
+        Assert.True(reached == Day || forecast.At(reached.Value.AddDays(-1)).OutBy < probability);
+        Assert.Equal(Day.AddDays(300), forecast.ReachedOn(probability, Day.AddDays(300)));
+        Assert.Null(forecast.ReachedOn(.999999, Day));
+    }
+
+    [Fact]
+    public void TryMake_altered_tree_begins_anew()
+    {
+        var altered = Larkfield.Settled.WithTree(280);
+        altered = altered with
+        {
+            Pairings = [altered.Pairings[0] with { Adjustments = [new AdjustmentFact("j", Day.AddDays(-1), AdjustmentKind.Tree, [new(Side.Left, Zone.Middle, 11), new(Side.Right, Zone.Middle, 11)])] }],
+        };
+        var forecast = Forecast(altered);
+        Assert.Equal(Day.AddDays(-1), forecast.Overall[0].Day);
+        Assert.True(forecast.Overall[0].OutBy < .1);
+    }
+
+    [Fact]
+    public void TryMake_nothing_to_compare_makes_no_forecast() => Assert.False(PairingForecast.TryMake(
+        Larkfield.Pairing("a", 300), new HorseTrends(Larkfield.Blank, TrendModel.Shipped), Larkfield.Policy, Day, out _));
+
+    private static PairingForecast Forecast(HorseFacts facts, DateOnly? today = null)
+    {
+        Assert.True(PairingForecast.TryMake(
+            facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, today ?? Day, out var forecast));
+        return forecast;
+    }
+}
