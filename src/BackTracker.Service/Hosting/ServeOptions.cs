@@ -14,5 +14,8 @@ internal sealed record ServeOptions
     /// <summary>Port on 127.0.0.1; 0 for any that is free.</summary>
     public int Port { get; init; } = 5280;
 
+    /// <summary>What the operator has set.</summary>
+    public Settings Settings { get; init; } = new();
+
     public Dialect Dialect() => Storage.Dialects.Dialect.Choose(DataFolder, Database);
 }

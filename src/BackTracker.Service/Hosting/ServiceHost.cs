@@ -7,6 +7,7 @@ using BackTracker.Service.Jobs;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Sessions;
+using Microsoft.Extensions.Logging.Console;
 
 namespace BackTracker.Service.Hosting;
 
@@ -25,7 +26,10 @@ internal static class ServiceHost
             kestrel.AddServerHeader = false;
             kestrel.Limits.MaxRequestBodySize = 1 << 20;
         });
-        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning).AddFilter("Quartz", LogLevel.Warning);
+        builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
+        // A start that fails is told in one line by the command; what stops a running service is critical.
+        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
+            .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
         MapAll(app);
@@ -38,6 +42,7 @@ internal static class ServiceHost
         services.AddSingleton(clock);
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
+        services.AddSingleton(options.Settings.Policy);
         services.AddSingleton<ChangeSignal>();
         services.AddSingleton<Writes>();
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
