@@ -1,5 +1,7 @@
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Keys;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -61,5 +63,7 @@ internal static class ServiceHost
         app.MapKeys();
         app.MapPeople();
         app.MapHorses();
+        app.MapMeasurements();
+        app.MapObservations();
     }
 }
