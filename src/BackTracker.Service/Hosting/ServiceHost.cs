@@ -1,6 +1,15 @@
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Keys;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
@@ -43,8 +52,10 @@ internal static class ServiceHost
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
         services.AddSingleton(options.Settings.Policy);
-        services.AddSingleton<ChangeSignal>();
         services.AddSingleton<Writes>();
+        services.AddSingleton<CheckLife>();
+        services.AddSingleton<Assessor>();
+        services.AddJobs(options, clock);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
@@ -69,5 +80,14 @@ internal static class ServiceHost
         app.MapMoves();
         app.MapPhases();
         app.MapEvents();
+        app.MapMeasurements();
+        app.MapObservations();
+        app.MapSaddles();
+        app.MapPairings();
+        app.MapChecks();
+        app.MapBoards();
+        app.MapAssessments();
+        app.MapTrends();
+        app.MapFit();
     }
 }

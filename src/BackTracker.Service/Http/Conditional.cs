@@ -18,6 +18,13 @@ internal static class Conditional
             : Results.Json(body, Json.Options);
     }
 
+    /// <summary>Holds a caller that says which version it has read to that version; others may go on.</summary>
+    public static void MatchIfSent(HttpContext http, long version)
+    {
+        if (http.Request.Headers.IfMatch.Count > 0)
+            RequireMatch(http, version);
+    }
+
     /// <summary>Insists that the caller changes the version it has read.</summary>
     public static void RequireMatch(HttpContext http, long version)
     {

@@ -64,6 +64,10 @@ public static class EventStore
             """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, e => e.Id);
 
+    /// <summary>Events of a horse that count, by day.</summary>
+    public static Task<IReadOnlyList<EventRow>> LiveOfHorseAsync(ReadSession session, string horseId) => session.ListAsync<EventRow>(
+        $"{Select} where e.horse_id = @horseId and e.voided_at is null order by e.on_day, e.id", new { horseId });
+
     /// <summary>Adds an event.</summary>
     public static Task AddAsync(WriteSession session, EventRow happening) => session.ExecuteAsync(
         """

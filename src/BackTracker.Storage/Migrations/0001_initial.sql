@@ -118,6 +118,7 @@ create table measurements (
     method text not null,
     exercise text not null,
     body text not null,
+    advice text not null default '[]',
     corrects text references measurements (id),
     replaced_by text references measurements (id),
     voided_at text,

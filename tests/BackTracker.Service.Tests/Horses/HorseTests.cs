@@ -1,4 +1,5 @@
 using System.Net;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.WorkQueue;
 
@@ -167,7 +168,7 @@ public sealed class HorseTests
     [Fact]
     public async Task Register_repeatedWithTheSameKey_makesOneHorseAndQueuesIt()
     {
-        await using var service = await RunningService.StartAsync();
+        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
         var yard = await service.YardAsync();
 
         var first = await service.Admin.PostAsync("/v1/horses", Bramble(yard), ("Idempotency-Key", "one"));
@@ -175,6 +176,6 @@ public sealed class HorseTests
 
         Assert.Equal(first.Text, again.Text);
         await using var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken);
-        Assert.Equal(first["id"]!.GetValue<string>(), Assert.Single(await WorkQueueStore.NextAsync(session, 9)).HorseId);
+        Assert.Equal(first["id"]!.GetValue<string>(), Assert.Single(await WorkQueueStore.NextAsync(session, DateTimeOffset.MaxValue, 9)).HorseId);
     }
 }

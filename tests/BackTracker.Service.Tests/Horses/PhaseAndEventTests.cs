@@ -1,4 +1,5 @@
 using System.Net;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.WorkQueue;
 
@@ -142,7 +143,7 @@ public sealed class PhaseAndEventTests
     [Theory, InlineData("phases"), InlineData("events")]
     public async Task Record_repeatedWithTheSameKey_keepsOneAndAsksForAnAssessment(string kind)
     {
-        await using var service = await RunningService.StartAsync();
+        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
         var horseId = await service.HorseAsync(await service.YardAsync());
         var list = $"/v1/horses/{horseId}/{kind}";
         var body = kind == "phases" ? Building : LayOff;
@@ -159,6 +160,6 @@ public sealed class PhaseAndEventTests
     private static async Task<long> GenerationAsync(RunningService service, string horseId)
     {
         await using var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken);
-        return (await WorkQueueStore.NextAsync(session, 9)).Single(h => h.HorseId == horseId).Generation;
+        return (await WorkQueueStore.NextAsync(session, DateTimeOffset.MaxValue, 9)).Single(h => h.HorseId == horseId).Generation;
     }
 }

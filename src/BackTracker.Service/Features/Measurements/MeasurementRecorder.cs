@@ -1,0 +1,118 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Audit;
+using BackTracker.Storage.Horses;
+using BackTracker.Storage.Measurements;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
+
+namespace BackTracker.Service.Features.Measurements;
+
+/// <summary>How a measurement came to be there.</summary>
+internal enum Recording
+{
+    New,
+
+    /// <summary>The same was recorded under this id before; nothing was changed.</summary>
+    Repeated,
+}
+
+/// <summary>A measurement that is there now.</summary>
+internal sealed record RecordedMeasurement(MeasurementRow Row, Recording Recording);
+
+/// <summary>Records measurements, for the API, for imports and for the demo alike.</summary>
+internal static class MeasurementRecorder
+{
+    private static readonly TimeSpan ClockMayDiffer = TimeSpan.FromMinutes(5);
+
+    /// <summary>Records a measuring session, once for an id that the client made.</summary>
+    /// <param name="session">The transaction.</param>
+    /// <param name="caller">Who records.</param>
+    /// <param name="horse">The horse, which the caller may see.</param>
+    /// <param name="request">What to record, checked by <see cref="Requests.Validate"/>.</param>
+    /// <param name="id">The client's id in canonical form; null to have one made.</param>
+    /// <exception cref="ProblemException">The time, the person or the measurement to correct cannot be, or the id is taken by another.</exception>
+    public static async Task<RecordedMeasurement> RecordAsync(WriteSession session, Caller caller, HorseRow horse, MeasurementRequest request, string? id)
+    {
+        if (id is not null && await MeasurementStore.FindAsync(session, Sight.All, id) is { } before)
+            return Repeat(caller, horse, request, before);
+        var row = await RowAsync(session, caller, horse, request, id ?? session.NewId());
+        var replaced = await RequireCorrectedAsync(session, caller, row);
+        row = row with { Advice = Json.Write(await AdviseAsync(session, horse, request, row)) };
+        if (!await MeasurementStore.AddAsync(session, row))
+            return Repeat(caller, horse, request, (await MeasurementStore.FindAsync(session, Sight.All, row.Id))!);
+        if (replaced is not null && !await MeasurementStore.ReplaceAsync(session, replaced.Id, row.Id))
+            throw NotLive(replaced.Id);
+        await AuditStore.NoteAsync(session, "create", "measurement", row.Id);
+        await WorkQueueStore.AddHorseAsync(session, horse.Id);
+        return new RecordedMeasurement(row, Recording.New);
+    }
+
+    private static RecordedMeasurement Repeat(Caller caller, HorseRow horse, MeasurementRequest request, MeasurementRow before)
+    {
+        var same = horse.Id == before.HorseId
+            && caller.Person(request.MeasuredBy, "/measuredBy") == before.MeasuredBy
+            && Instants.Write(request.MeasuredAt!.Value) == before.MeasuredAt
+            && Words.Write(request.Method!.Value) == before.Method
+            && Words.Write(request.Exercise ?? ExerciseState.Unknown) == before.Exercise
+            && Ids.Canonical(request.Corrects) == before.Corrects
+            && request.ToCanonicalJson() == before.Body;
+        return same
+            ? new RecordedMeasurement(before, Recording.Repeated)
+            : throw new ProblemException(ProblemKind.Conflict, "This id is taken by another measurement. Make a new id; to change what was recorded, record a new measurement that names the old one in `corrects`.");
+    }
+
+    private static async Task<MeasurementRow> RowAsync(WriteSession session, Caller caller, HorseRow horse, MeasurementRequest request, string id)
+    {
+        var person = await PersonEndpoints.RequireAsync(session, caller, caller.Person(request.MeasuredBy, "/measuredBy"));
+        return new MeasurementRow
+        {
+            Id = id,
+            HorseId = horse.Id,
+            MeasuredAt = Instants.Write(request.MeasuredAt!.Value),
+            MeasuredOn = Instants.WriteDay(RequireDay(session, horse, request.MeasuredAt.Value)),
+            MeasuredBy = person.Id,
+            Method = Words.Write(request.Method!.Value),
+            Exercise = Words.Write(request.Exercise ?? ExerciseState.Unknown),
+            Body = request.ToCanonicalJson(),
+            Corrects = request.Corrects is null ? null : Ids.Canonical(request.Corrects) ?? throw ProblemException.NotFound("measurement", request.Corrects),
+            Version = 1,
+            CreatedAt = session.NowText,
+        };
+    }
+
+    private static DateOnly RequireDay(WriteSession session, HorseRow horse, DateTimeOffset measuredAt)
+    {
+        if (measuredAt > session.Now + ClockMayDiffer)
+            throw ProblemException.Impossible("/measuredAt", "This lies in the future. Look at the clock of the device, and at the offset.");
+        var day = YardTime.Day(horse.TimeZone, measuredAt);
+        return horse.BornOn is { } born && day < Instants.ReadDay(born)
+            ? throw ProblemException.Impossible("/measuredAt", $"The horse was born on {born}. Look at the year.")
+            : day;
+    }
+
+    private static async Task<MeasurementRow?> RequireCorrectedAsync(WriteSession session, Caller caller, MeasurementRow row)
+    {
+        if (row.Corrects is null)
+            return null;
+        var corrected = await MeasurementStore.FindAsync(session, caller.Sight, row.Corrects) ?? throw ProblemException.NotFound("measurement", row.Corrects);
+        if (corrected.HorseId != row.HorseId)
+            throw ProblemException.Impossible("/corrects", "The measurement to correct is of another horse. Void it there and record this one without `corrects`.");
+        return corrected is { VoidedAt: null, ReplacedBy: null } ? corrected : throw NotLive(corrected.Id);
+    }
+
+    private static ProblemException NotLive(string id) =>
+        new(ProblemKind.Conflict, $"The measurement {id} was voided or corrected already. Name the one that counts now in `corrects`, or leave it out.");
+
+    private static async Task<IReadOnlyList<Advice>> AdviseAsync(WriteSession session, HorseRow horse, MeasurementRequest request, MeasurementRow row)
+    {
+        var live = await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
+        var known = new HorseFacts(
+            horse.Id, horse.Name, null, HorseStatus.Active, [.. live.Where(m => m.Id != row.Corrects).Select(MeasurementFacts.ToSession)],
+            [], [], [], [], []);
+        return MeasurementAdvice.Of(request, MeasurementFacts.ToSession(row), known);
+    }
+}

@@ -1,0 +1,26 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Observations;
+
+namespace BackTracker.Service.Features.Observations;
+
+/// <summary>Stored observations as the engine takes them.</summary>
+internal static class ObservationFacts
+{
+    private static readonly CheckPolicy Policy = new();
+
+    public static ObservationFact ToFact(ObservationRow row) => new(
+        row.Id,
+        Instants.ReadDay(row.ObservedOn),
+        Words.Read<ObservationKind>(row.Kind),
+        row.Severity is null ? ObservationSeverity.Unstated : Words.Read<ObservationSeverity>(row.Severity),
+        row.Score,
+        row.OutcomeRole is null ? null : new OutcomeFact(Instants.ReadDay(row.OutcomeOn!), Words.Read<OutcomeRole>(row.OutcomeRole)));
+
+    /// <summary>Whether a vet has to look before anybody else.</summary>
+    public static bool IsVetFirst(ObservationRow row) => Signs.IsVetFirst(ToFact(row), Policy);
+
+    public static bool IsOpen(ObservationRow row) => row is { Outcome: null, VoidedAt: null };
+}
