@@ -23,16 +23,22 @@ internal static class Closing
 
     /// <summary>
     /// Drops an open check that is wanted no longer. Null where it stays: booked, because people decide; while a vet-first sign is open,
-    /// because everything stops; and while the risk it was opened for is still at half the limit or more by its due day.
+    /// because everything stops; and while the risk it was opened for is still at half the limit or more by its due day, unless a
+    /// stronger check covers it.
     /// </summary>
     public static CheckDecision? IfUnwanted(CheckFact check, Situation situation, IReadOnlyList<WantedCheck> wanted)
     {
-        if (check.State == CheckState.Booked || situation.VetFirstSigns.Count > 0 || IsStillAtRisk(check, situation))
+        if (check.State == CheckState.Booked || situation.VetFirstSigns.Count > 0)
             return null;
-        var stronger = wanted.FirstOrDefault(want =>
-            want.PairingId == check.PairingId && want.Kind is CheckKind.Fit or CheckKind.Refit && want.Kind > check.Kind && want.NoticeOn <= situation.Today);
-        return new CheckDecision.Drop(check.Id, stronger is null ? Gone(check) : $"Covered by the {CheckWords.Kind(stronger.Kind)}.");
+        if (Cover(check, wanted, situation.Today) is { } stronger)
+            return new CheckDecision.Drop(check.Id, $"Covered by the {CheckWords.Kind(stronger.Kind)}.");
+        return IsStillAtRisk(check, situation) ? null : new CheckDecision.Drop(check.Id, Gone(check));
     }
+
+    /// <summary>The check of a stronger kind for the same pairing that is to be open today; null where there is none.</summary>
+    public static WantedCheck? Cover(CheckFact check, IReadOnlyList<WantedCheck> wanted, DateOnly today) => wanted.FirstOrDefault(want =>
+        check.PairingId is not null && want.PairingId == check.PairingId && want.NoticeOn <= today
+        && want.Kind is CheckKind.Fit or CheckKind.Refit && want.Kind > check.Kind);
 
     /// <summary>Whether a check that was opened for a risk would still be due for half of it.</summary>
     public static bool IsStillAtRisk(CheckFact check, Situation situation)

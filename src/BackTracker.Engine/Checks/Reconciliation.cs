@@ -21,7 +21,7 @@ internal static class Reconciliation
                 closed.Add(closing);
                 continue;
             }
-            var match = wanted.FirstOrDefault(want => IsFor(want, check, situation.Today));
+            var match = Match(check, wanted, situation.Today);
             if (match is null && Closing.IfUnwanted(check, situation, wanted) is { } drop)
             {
                 closed.Add(drop);
@@ -41,10 +41,16 @@ internal static class Reconciliation
         .Where(check => check.State is CheckState.Open or CheckState.Booked)
         .OrderBy(check => check.Id, StringComparer.Ordinal);
 
-    // A check whose time has not come yet still stands for the same cause: its day moves, rather than that it is dropped and opened again.
-    private static bool IsFor(WantedCheck want, CheckFact check, DateOnly today) =>
-        want.Kind == check.Kind && want.PairingId == check.PairingId
-        && (want.NoticeOn <= today || want.Reasons.Any(reason => check.Reasons.Any(held => held.Cause == reason.Cause)));
+    // A check whose time has not come again still stands for the same cause, so that its day moves rather than that it is dropped and
+    // opened again; unless a stronger one covers it meanwhile.
+    private static WantedCheck? Match(CheckFact check, IReadOnlyList<WantedCheck> wanted, DateOnly today)
+    {
+        var match = wanted.FirstOrDefault(want => want.Kind == check.Kind && want.PairingId == check.PairingId);
+        if (match is null || match.NoticeOn <= today)
+            return match;
+        var sameCause = match.Reasons.Any(reason => check.Reasons.Any(held => held.Cause == reason.Cause));
+        return sameCause && Closing.Cover(check, wanted, today) is null ? match : null;
+    }
 
     // A person said no to just this: nothing has been measured since, no cause is new and it is no more urgent.
     private static bool IsDeclined(WantedCheck want, Situation situation) => situation.Facts.Checks.Any(check =>

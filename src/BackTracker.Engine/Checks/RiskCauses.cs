@@ -25,7 +25,11 @@ internal static class RiskCauses
         }
     }
 
-    /// <summary>A fit check when the risk of a pairing reaches the limit, or a re-measure where it does so only because the last one is getting old.</summary>
+    /// <summary>
+    /// A fit check when the risk of a pairing reaches the limit, or a re-measure where it does so only because the last one is getting
+    /// old. None while a finding is out already: the refit answers that, and none after a fit check inside the window until something
+    /// new is known, because the forecast has nothing to add to what the fitter saw.
+    /// </summary>
     public static IEnumerable<WantedCheck> Risk(Situation situation)
     {
         foreach (var view in situation.Pairings)
@@ -38,7 +42,7 @@ internal static class RiskCauses
     private static WantedCheck? RiskOf(Situation situation, PairingView view, PairingForecast forecast)
     {
         var policy = situation.Policy;
-        if (forecast.ReachedOn(policy.RiskLimit, situation.Today) is not { } due)
+        if (view.Findings.Any(finding => finding.Severity == Severity.Out) || forecast.ReachedOn(policy.RiskLimit, situation.Today) is not { } due)
             return null;
         var begins = forecast.Overall[0];
         var opens = forecast.ReachedOn(policy.RiskLimit / 2, begins.Day)!.Value;
@@ -49,15 +53,21 @@ internal static class RiskCauses
         var driver = forecast.DriverBy(due);
         var finding = view.Findings.Single(finding => finding.Station == driver.Station);
         if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit)
-            return Deadlines.Visit(situation, view.Pairing, opens, due, closes, Urgency.Now, Leaving(finding, policy, due));
+            return Deadlines.Visit(situation, view.Pairing, opens, due, closes, Urgency.Now, Leaving(finding, forecast, policy, due));
         var measure = Deadlines.Measurement(situation, due, GettingOld(situation, finding, begins.Day, policy, due));
         return measure with { Days = measure.Days with { OpensOn = opens, ClosesOn = closes } };
     }
 
-    private static Reason Leaving(WidthFinding finding, CheckPolicy policy, DateOnly due) => new(
-        Cause.Risk,
-        $"{FitWords.Mismatch(finding.Station, finding.Numbers!.Value, finding.Limits)}: chance of being out reaches {Words.Percent(policy.RiskLimit)} on {Words.Day(due)}.",
-        due, finding.Measure, finding.Station.ToString(), policy.RiskLimit, "probability", null);
+    private static Reason Leaving(WidthFinding finding, PairingForecast forecast, CheckPolicy policy, DateOnly due)
+    {
+        var limit = Words.Percent(policy.RiskLimit);
+        var reached = due > finding.On
+            ? $"chance of being out reaches {limit} on {Words.Day(due)}."
+            : $"chance that the saddle is out somewhere is {Words.Percent(forecast.At(due).OutBy)} already (limit {limit}).";
+        return new Reason(
+            Cause.Risk, $"{FitWords.Mismatch(finding.Station, finding.Numbers!.Value, finding.Limits)}: {reached}",
+            due, finding.Measure, finding.Station.ToString(), policy.RiskLimit, "probability", null);
+    }
 
     private static Reason GettingOld(Situation situation, WidthFinding finding, DateOnly since, CheckPolicy policy, DateOnly due) => new(
         Cause.ForecastWide,

@@ -14,5 +14,21 @@ internal sealed record ServeOptions
     /// <summary>Port on 127.0.0.1; 0 for any that is free.</summary>
     public int Port { get; init; } = 5280;
 
+    /// <summary>What the operator has set.</summary>
+    public Settings Settings { get; init; } = new();
+
+    /// <summary>Whether jobs run by themselves.</summary>
+    public JobMode Jobs { get; init; } = JobMode.Run;
+
     public Dialect Dialect() => Storage.Dialects.Dialect.Choose(DataFolder, Database);
+}
+
+/// <summary>Whether the service does its background work.</summary>
+internal enum JobMode
+{
+    /// <summary>Jobs run.</summary>
+    Run,
+
+    /// <summary>Nothing runs by itself; whoever replays the past calls the handlers.</summary>
+    Rest,
 }

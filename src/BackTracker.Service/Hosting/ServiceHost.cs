@@ -1,14 +1,22 @@
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Sessions;
+using Microsoft.Extensions.Logging.Console;
 
 namespace BackTracker.Service.Hosting;
 
@@ -27,7 +35,10 @@ internal static class ServiceHost
             kestrel.AddServerHeader = false;
             kestrel.Limits.MaxRequestBodySize = 1 << 20;
         });
-        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning).AddFilter("Quartz", LogLevel.Warning);
+        builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
+        // A start that fails is told in one line by the command; what stops a running service is critical.
+        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
+            .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
         MapAll(app);
@@ -40,8 +51,11 @@ internal static class ServiceHost
         services.AddSingleton(clock);
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
-        services.AddSingleton<ChangeSignal>();
+        services.AddSingleton(options.Settings.Policy);
         services.AddSingleton<Writes>();
+        services.AddSingleton<CheckLife>();
+        services.AddSingleton<Assessor>();
+        services.AddJobs(options, clock);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
@@ -63,7 +77,17 @@ internal static class ServiceHost
         app.MapKeys();
         app.MapPeople();
         app.MapHorses();
+        app.MapMoves();
+        app.MapPhases();
+        app.MapEvents();
         app.MapMeasurements();
         app.MapObservations();
+        app.MapSaddles();
+        app.MapPairings();
+        app.MapChecks();
+        app.MapBoards();
+        app.MapAssessments();
+        app.MapTrends();
+        app.MapFit();
     }
 }

@@ -52,6 +52,14 @@ internal sealed class ProblemException(ProblemKind kind, string detail) : Except
     public static ProblemException NotFound(string what, string id) =>
         new(ProblemKind.NotFound, $"There is no {what} {id} that this key may see.");
 
+    /// <summary>Two changes of one thing met, and the other one won.</summary>
+    public static ProblemException Overtaken() =>
+        new(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
+
+    /// <summary>A record is voided once.</summary>
+    public static ProblemException VoidedAlready(string? reason) =>
+        new(ProblemKind.Conflict, $"It was voided already, for this reason: {reason}");
+
     /// <summary>One impossible member.</summary>
     public static ProblemException Impossible(string pointer, string text) => Impossible(new Dictionary<string, string[]> { [pointer] = [text] });
 

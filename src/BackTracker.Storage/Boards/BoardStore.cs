@@ -36,6 +36,12 @@ public sealed record OpenObservationRow
     /// <summary>On which side.</summary>
     public string? Side { get; init; }
 
+    /// <summary>How bad, as a word.</summary>
+    public string? Severity { get; init; }
+
+    /// <summary>Ridden-behaviour score, of 24.</summary>
+    public int? Score { get; init; }
+
     /// <summary>In the words of who saw it.</summary>
     public string? Note { get; init; }
 }
@@ -54,7 +60,7 @@ public static class BoardStore
     /// <summary>Observations of a yard's horses that are open.</summary>
     public static Task<IReadOnlyList<OpenObservationRow>> OpenObservationsAsync(ReadSession session, string yardId) => session.ListAsync<OpenObservationRow>(
         """
-        select o.id, o.horse_id, o.kind, o.observed_on, o.station, o.side, o.note
+        select o.id, o.horse_id, o.kind, o.observed_on, o.station, o.side, o.severity, o.score, o.note
         from observations o join horses h on h.id = o.horse_id
         where h.yard_id = @yardId and h.status = 'active' and o.outcome is null and o.voided_at is null
         order by o.observed_on, o.id

@@ -17,22 +17,21 @@ public class RiskCauseTests
     };
 
     [Fact]
-    public void Assess_finding_that_is_out_wants_a_refit_within_three_days_and_no_riding()
+    public void Assess_finding_that_is_out_wants_a_refit_in_three_days_and_no_riding()
     {
         var assessment = Larkfield.Settled.WithTree(270).Assess();
         var refit = assessment.Wanted.Single(check => check.Kind == CheckKind.Refit);
-        Assert.Equal((Urgency.Now, Cause.OutNow), (refit.Days.Urgency, refit.Reasons[^1].Cause));
-        Assert.True(refit.Days.DueOn <= Day.AddDays(3));
+        Assert.Equal((Day.AddDays(3), Urgency.Now, Cause.OutNow), (refit.Days.DueOn, refit.Days.Urgency, Assert.Single(refit.Reasons).Cause));
         Assert.Equal((RideAdvice.DoNotRide, "Do not ride in it until it has been looked at."), (assessment.Pairings[0].Advice, assessment.Pairings[0].AdviceText));
     }
 
     [Fact]
     public void Assess_out_finding_takes_the_fit_check_into_the_refit()
     {
-        var assessment = Larkfield.Settled.WithTree(270).Assess();
-        Assert.DoesNotContain(assessment.Decisions, decision => decision is CheckDecision.Open { Check.Kind: CheckKind.Fit });
-        var refit = assessment.Wanted.Single(check => check.Kind == CheckKind.Refit);
-        Assert.Equal([Cause.Risk, Cause.OutNow], refit.Reasons.Select(reason => reason.Cause));
+        var assessment = Larkfield.Settled.WithTree(270).With(Larkfield.Seen(ObservationKind.Rub, Day)).Assess();
+        var refit = Assert.Single(assessment.Decisions.OfType<CheckDecision.Open>()).Check;
+        Assert.Equal(CheckKind.Refit, refit.Kind);
+        Assert.Equal([Cause.SaddleSign, Cause.OutNow], refit.Reasons.Select(reason => reason.Cause));
         Assert.Equal(Day, refit.Days.DueOn);
     }
 
@@ -81,6 +80,7 @@ public class RiskCauseTests
         var facts = Larkfield.Settled.WithTree(288);
         var fit = facts.Wanted(CheckKind.Fit, Day.AddDays(daysLater))!;
         Assert.Equal((Day.AddDays(daysLater), Urgency.Now), (fit.Days.DueOn, fit.Days.Urgency));
+        Assert.Matches(@"^Tree 12 mm narrower than the back at T13 \(limit 14\): chance that the saddle is out somewhere is 2\d % already \(limit 20 %\)\.$", fit.Reasons[0].Text);
     }
 
     [Fact]
@@ -102,6 +102,16 @@ public class RiskCauseTests
         Assert.DoesNotContain(facts.Wanted(CheckKind.Fit)!.Reasons, reason => reason.Cause == Cause.Risk);
         var measured = facts.With(Larkfield.Session("again", Day.AddDays(1), 300));
         Assert.Contains(measured.Wanted(CheckKind.Fit, Day.AddDays(1))!.Reasons, reason => reason.Cause == Cause.Risk);
+    }
+
+    [Fact]
+    public void Assess_risk_check_gives_way_to_the_refit_when_the_finding_goes_out()
+    {
+        var facts = Larkfield.Settled.WithTree(288);
+        facts = facts.Apply(facts.Assess()).With(Larkfield.Session("wider", Day.AddDays(1), 306)).With(Larkfield.Session("sure", Day.AddDays(1), 306));
+        var decisions = facts.Assess(Day.AddDays(1)).Decisions;
+        Assert.Equal("Covered by the refit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
+        Assert.Equal(CheckKind.Refit, Assert.Single(decisions.OfType<CheckDecision.Open>()).Check.Kind);
     }
 
     [Fact]

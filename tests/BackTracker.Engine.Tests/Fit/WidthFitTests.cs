@@ -23,6 +23,23 @@ public class WidthFitTests
         Assert.InRange(finding.Numbers!.Value.MismatchMm, treeWidth - 301, treeWidth - 299);
     }
 
+    [Theory]
+    [InlineData(Severity.Unknown, Severity.Ok)]
+    [InlineData(Severity.Ok, Severity.Ok)]
+    [InlineData(Severity.Watch, Severity.Watch)]
+    [InlineData(Severity.Out, Severity.Watch)]
+    public void On_flag_comes_off_later_than_it_goes_on(Severity last, Severity expected)
+    {
+        var pairing = Larkfield.Pairing("a", 290) with
+        {
+            Tolerances = new WidthTolerances(19, 20, 13, 14),
+            LastSeverities = new Dictionary<string, Severity> { ["width150@T13"] = last },
+        };
+        var finding = Find(Larkfield.Settled with { Pairings = [pairing] });
+        Assert.InRange(finding.Numbers!.Value.ProbabilityOut, .05, .0999);
+        Assert.Equal(expected, finding.Severity);
+    }
+
     // Less room for a narrow tree than for a wide one: padding never cures a narrow saddle.
     [Fact]
     public void On_narrow_tree_is_out_sooner_than_a_wide_one() =>

@@ -2,7 +2,9 @@ using System.Net.Http.Headers;
 using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
+using BackTracker.Service.Jobs;
 using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
@@ -35,14 +37,37 @@ internal sealed class RunningService : IAsyncDisposable
 
     public IServiceProvider Services => _app.Services;
 
-    public static async Task<RunningService> StartAsync(StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z")
+    public static async Task<RunningService> StartAsync(
+        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run)
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0 }, clock);
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs }, clock);
         await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
         await app.StartAsync(TestContext.Current.CancellationToken);
         return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
+    }
+
+    /// <summary>Waits until the service itself has assessed everybody who waits.</summary>
+    public async Task SettledAsync()
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        limit.CancelAfter(TimeSpan.FromSeconds(30));
+        while (true)
+        {
+            await using (var session = await Database.ReadAsync(limit.Token))
+                if (await WorkQueueStore.CountAsync(session) == 0)
+                    return;
+            await Task.Delay(20, limit.Token);
+        }
+    }
+
+    /// <summary>Lets days pass, with the last night's round, and waits until everybody is assessed.</summary>
+    public async Task PassDaysAsync(int days)
+    {
+        Clock.Advance(TimeSpan.FromDays(days));
+        await Services.GetRequiredService<NightlyRound>().RunAsync(TestContext.Current.CancellationToken);
+        await SettledAsync();
     }
 
     public ApiClient ClientFor(string secret)

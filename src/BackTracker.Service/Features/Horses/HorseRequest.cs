@@ -1,5 +1,4 @@
 using System.ComponentModel.DataAnnotations;
-using BackTracker.Engine.Assessments;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
@@ -17,8 +16,6 @@ internal enum Sex
 /// <summary>A horse to register or change.</summary>
 internal sealed record HorseRequest : ICheckedRequest
 {
-    public static readonly DateOnly EarliestBirth = new(1960, 1, 1);
-
     /// <summary>The yard it stands in. Set once: afterwards only a move changes it.</summary>
     [Required]
     public string? YardId { get; init; }
@@ -55,8 +52,12 @@ internal sealed record HorseRequest : ICheckedRequest
 
     public void Check(Faults faults)
     {
-        if (BornOn < EarliestBirth)
+        if (BornOn < HorseDays.Earliest)
             faults.Add("/bornOn", "A birth date lies in or after 1960. Leave it out where it is not known.");
+        if (Microchip is not null && !Engine.Measures.Microchip.TryParse(Microchip, out _))
+            faults.Add("/microchip", "A microchip number has 15 digits (ISO 11784): 3 of a country or manufacturer, then 12 of the animal, at most 274877906943. Read it from the scanner again.");
+        if (Ueln is not null && !Engine.Measures.Ueln.TryParse(Ueln, out _))
+            faults.Add("/ueln", "A UELN has 15 letters and digits, beginning with the 3 digits of a country. Copy it from the passport again.");
     }
 
     /// <param name="before">The horse as it is, or a new row with id, yard, status, version and date.</param>
@@ -66,32 +67,9 @@ internal sealed record HorseRequest : ICheckedRequest
         BornOn = BornOn is { } day ? Instants.WriteDay(day) : null,
         Sex = Sex is { } sex ? Words.Write(sex) : null,
         Breed = Breed,
-        Microchip = Microchip,
-        Ueln = Ueln,
+        Microchip = Engine.Measures.Microchip.TryParse(Microchip, out var chip) ? chip.Digits : null,
+        Ueln = Engine.Measures.Ueln.TryParse(Ueln, out var ueln) ? ueln.Text : null,
         MatureHeightMm = MatureHeightMm,
         Notes = Notes,
     };
-}
-
-/// <summary>A horse.</summary>
-/// <param name="Id">Id.</param>
-/// <param name="YardId">The yard it stands in, or last stood in.</param>
-/// <param name="Name">What the yard calls it.</param>
-/// <param name="BornOn">Birth date.</param>
-/// <param name="Sex">Sex.</param>
-/// <param name="Breed">Breed.</param>
-/// <param name="Microchip">Transponder number, 15 digits.</param>
-/// <param name="Ueln">Universal equine life number.</param>
-/// <param name="MatureHeightMm">Height at the withers it has or is expected to reach when grown, mm.</param>
-/// <param name="Notes">Anything else.</param>
-/// <param name="Status">Whether it is looked after.</param>
-/// <param name="CreatedAt">When it was registered.</param>
-internal sealed record HorseAnswer(
-    string Id, string YardId, string Name, DateOnly? BornOn, Sex? Sex, string? Breed, string? Microchip, string? Ueln,
-    double? MatureHeightMm, string? Notes, HorseStatus Status, string CreatedAt)
-{
-    public static HorseAnswer Of(HorseRow row) => new(
-        row.Id, row.YardId, row.Name, row.BornOn is null ? null : Instants.ReadDay(row.BornOn),
-        row.Sex is null ? null : Words.Read<Sex>(row.Sex), row.Breed, row.Microchip, row.Ueln, row.MatureHeightMm, row.Notes,
-        Words.Read<HorseStatus>(row.Status), row.CreatedAt);
 }

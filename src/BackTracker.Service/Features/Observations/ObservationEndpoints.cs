@@ -1,5 +1,4 @@
 using BackTracker.Service.Features.Horses;
-using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;

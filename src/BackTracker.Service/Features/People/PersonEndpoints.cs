@@ -53,7 +53,7 @@ internal static class PersonEndpoints
         var unseen = before.YardIds.Where(y => !caller.Sight.Covers(y));
         var after = request.ToRow(before, unseen.Concat(await YardsAsync(session, caller, request)));
         if (!await PersonStore.ChangeAsync(session, after))
-            throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
+            throw ProblemException.Overtaken();
         await AssessAsync(session, before.YardIds.Union(after.YardIds));
         await AuditStore.NoteAsync(session, "change", "person", before.Id);
         return Answer.Ok(PersonAnswer.Of(after, caller.Sight), after.Version + 1);

@@ -1,0 +1,49 @@
+using System.CommandLine;
+using BackTracker.Service.Hosting;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Commands;
+
+/// <summary>`serve`: runs the service until it is told to stop.</summary>
+internal static class ServeCommand
+{
+    public static Command Create()
+    {
+        var store = new StoreOptions();
+        var port = new Option<int>("--port")
+        {
+            Description = "Port on 127.0.0.1; 0 takes any that is free.",
+            HelpName = "N",
+            DefaultValueFactory = _ => 5280,
+        };
+        port.Validators.Add(result =>
+        {
+            if (result.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
+                result.AddError($"--port {text} is no port: use a number from 0 to 65535.");
+        });
+        var command = new Command("serve", "Run the service. Prints its address once it answers; ends on SIGTERM or Ctrl+C.") { port };
+        store.AddTo(command);
+        command.SetAction((parsed, cancel) => RunAsync(new ServeOptions
+        {
+            DataFolder = store.DataFolder(parsed),
+            Database = store.Connection(parsed),
+            Port = parsed.GetValue(port),
+            Settings = Settings.Read(store.DataFolder(parsed)),
+        }, cancel));
+        return command.WithExamples(
+            "backtracker serve --data /var/lib/backtracker",
+            "backtracker serve --data ./data --port 8080",
+            "backtracker serve --data ./data --database \"Host=db;Database=backtracker;Username=bt\"");
+    }
+
+    private static async Task<int> RunAsync(ServeOptions options, CancellationToken cancel)
+    {
+        using var only = DataFolderLock.Take(options.DataFolder);
+        await using var app = ServiceHost.Build(options, TimeProvider.System);
+        await app.Services.GetRequiredService<Database>().PrepareAsync(cancel);
+        await app.StartAsync(cancel);
+        Console.WriteLine($"Listening on {app.Urls.Single()}");
+        await app.WaitForShutdownAsync(cancel);
+        return 0;
+    }
+}

@@ -1,0 +1,47 @@
+using System.Security.Cryptography;
+using System.Text;
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Http;
+
+namespace BackTracker.Service.Features.Assessments;
+
+/// <summary>A stored record and the version that was read.</summary>
+/// <param name="Id">Id.</param>
+/// <param name="Version">Version.</param>
+internal sealed record ReadVersion(string Id, long Version);
+
+/// <summary>What an assessment read, by id and version, and the settings it used.</summary>
+/// <param name="Horse">The horse.</param>
+/// <param name="Yard">The yard.</param>
+/// <param name="Measurements">Measurements that count.</param>
+/// <param name="Phases">Phases.</param>
+/// <param name="Events">Events.</param>
+/// <param name="Observations">Observations.</param>
+/// <param name="Pairings">Pairings.</param>
+/// <param name="TreeShapes">Tree shapes.</param>
+/// <param name="Adjustments">Adjustments.</param>
+/// <param name="BookingLeadDays">Days ahead a fitter must be booked.</param>
+/// <param name="Policy">The settings.</param>
+internal sealed record AssessmentInputs(
+    ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
+    IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
+    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, int BookingLeadDays, CheckPolicy Policy)
+{
+    /// <summary>
+    /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
+    /// that drift from day to day, so that a quiet night writes nothing.
+    /// </summary>
+    public string SignatureWith(Assessment assessment)
+    {
+        var standing = assessment.Pairings.Select(p => new { p.PairingId, p.Advice, Severities = p.Findings.Select(f => (object)new { f.Key, f.Severity }) });
+        var wanted = assessment.Wanted.Select(w => new
+        {
+            w.Kind,
+            w.PairingId,
+            Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
+        });
+        var text = Json.Write(new { Inputs = this, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
+        return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
+    }
+}

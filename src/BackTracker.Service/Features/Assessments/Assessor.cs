@@ -1,0 +1,107 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Trends;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Assessments;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
+
+namespace BackTracker.Service.Features.Assessments;
+
+/// <summary>What came of one turn at the queue.</summary>
+/// <param name="Assessed">Horses assessed.</param>
+/// <param name="Stored">Assessments that were worth storing.</param>
+/// <param name="Failed">Horses put off because their assessment failed.</param>
+internal readonly record struct DrainResult(int Assessed, int Stored, int Failed)
+{
+    public static DrainResult operator +(DrainResult a, DrainResult b) => new(a.Assessed + b.Assessed, a.Stored + b.Stored, a.Failed + b.Failed);
+}
+
+/// <summary>
+/// Assesses the horses in the work queue: loads the facts, lets the engine decide, saves what it decided. A horse whose facts change
+/// while it is being assessed stays in the queue and is assessed again; what was worked out meanwhile is thrown away.
+/// </summary>
+internal sealed partial class Assessor(Database database, TimeProvider clock, CheckPolicy policy, ILogger<Assessor> log)
+{
+    public const string Actor = "assessor";
+    private const int BatchSize = 64;
+    private static readonly TimeSpan PutOffFor = TimeSpan.FromMinutes(5);
+
+    /// <summary>Works until nobody waits.</summary>
+    public async Task<DrainResult> DrainAsync(CancellationToken cancel)
+    {
+        var total = default(DrainResult);
+        while (true)
+        {
+            IReadOnlyList<QueuedHorse> batch;
+            await using (var session = await database.ReadAsync(cancel))
+                batch = await WorkQueueStore.NextAsync(session, clock.GetUtcNow(), BatchSize);
+            if (batch.Count == 0)
+                return total;
+            total += await AssessAsync(batch, cancel);
+        }
+    }
+
+    private async Task<DrainResult> AssessAsync(IReadOnlyList<QueuedHorse> batch, CancellationToken cancel)
+    {
+        var results = new Outcome?[batch.Count];
+        await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = await TryAssessAsync(batch[i], token));
+        await using var session = await database.WriteAsync(Actor, cancel);
+        var total = default(DrainResult);
+        for (var i = 0; i < batch.Count; i++)
+            total += await SaveAsync(session, batch[i], results[i]);
+        await session.CommitAsync();
+        return total;
+    }
+
+    /// <summary>Null where the assessment failed: one horse must not hold up the others.</summary>
+    private async Task<Outcome?> TryAssessAsync(QueuedHorse queued, CancellationToken cancel)
+    {
+        try
+        {
+            await using var session = await database.ReadAsync(cancel);
+            var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
+            var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
+            return new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, policy, TrendModel.Shipped, today));
+        }
+        catch (Exception error) when (error is not OperationCanceledException)
+        {
+            LogFailure(error, queued.HorseId);
+            return null;
+        }
+    }
+
+    private static async Task<DrainResult> SaveAsync(WriteSession session, QueuedHorse queued, Outcome? outcome)
+    {
+        if (outcome is null)
+        {
+            await WorkQueueStore.PutOffAsync(session, queued, session.Now + PutOffFor);
+            return new DrainResult(0, 0, 1);
+        }
+        if (!await WorkQueueStore.RemoveAsync(session, queued))
+            return default; // The facts changed meanwhile: it is still in the queue and comes round again.
+        var signature = outcome.Loaded.Inputs.SignatureWith(outcome.Assessment);
+        if (signature == outcome.Loaded.LastSignature && outcome.Assessment.Decisions.Count == 0)
+            return new DrainResult(1, 0, 0);
+        var row = new AssessmentRow
+        {
+            Id = session.NewId(),
+            HorseId = queued.HorseId,
+            AssessedOn = Instants.WriteDay(outcome.Assessment.Today),
+            EngineVersion = outcome.Assessment.EngineVersion,
+            Inputs = Json.Write(outcome.Loaded.Inputs),
+            Outputs = Json.Write(AssessmentDocument.Of(outcome.Assessment)),
+            Signature = signature,
+            CreatedAt = session.NowText,
+        };
+        await AssessmentStore.AddAsync(session, row);
+        await Decisions.CarryOutAsync(session, row, outcome.Loaded.Checks, outcome.Assessment);
+        return new DrainResult(1, 1, 0);
+    }
+
+    [LoggerMessage(Level = LogLevel.Error, Message = "Assessing horse {HorseId} failed; it is tried again in five minutes")]
+    private partial void LogFailure(Exception error, string horseId);
+
+    private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment);
+}

@@ -1,0 +1,89 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Pairings;
+using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Assessments;
+using BackTracker.Storage.Checks;
+using BackTracker.Storage.Horses;
+using BackTracker.Storage.Measurements;
+using BackTracker.Storage.Observations;
+using BackTracker.Storage.Pairings;
+using BackTracker.Storage.People;
+using BackTracker.Storage.Saddles;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Yards;
+
+namespace BackTracker.Service.Features.Assessments;
+
+/// <summary>Everything an assessment reads of a horse.</summary>
+/// <param name="Facts">For the engine.</param>
+/// <param name="Inputs">Ids and versions of it.</param>
+/// <param name="TimeZone">Time zone of the yard.</param>
+/// <param name="Checks">The checks as stored.</param>
+/// <param name="LastSignature">Signature of the assessment before; null where there is none.</param>
+internal sealed record LoadedHorse(HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, string? LastSignature);
+
+/// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
+internal static class HorseFactsLoader
+{
+    /// <summary>Days ahead a fitter is booked where nobody says otherwise; common practice, no source.</summary>
+    public const int DefaultBookingLeadDays = 35;
+
+    public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy policy)
+    {
+        var horse = await HorseStore.FindAsync(session, Sight.All, horseId) ?? throw new InvalidOperationException($"Horse {horseId} is not there.");
+        var yard = (await YardStore.FindAsync(session, Sight.All, horse.YardId))!;
+        var measurements = await MeasurementStore.LiveOfHorseAsync(session, horseId);
+        var phases = await PhaseStore.LiveOfHorseAsync(session, horseId);
+        var events = await EventStore.LiveOfHorseAsync(session, horseId);
+        var observations = await ObservationStore.LiveOfHorseAsync(session, horseId);
+        var checks = await CheckStore.OfHorseAsync(session, horseId);
+        var last = await AssessmentStore.LatestAsync(session, horseId);
+        var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? DefaultBookingLeadDays;
+        var tack = await TackAsync(session, horseId);
+        var facts = new HorseFacts(
+            horse.Id, horse.Name, horse.BornOn is null ? null : Instants.ReadDay(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
+            [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
+            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)]);
+        var inputs = new AssessmentInputs(
+            new(horse.Id, horse.Version), new(yard.Id, yard.Version), [.. measurements.Select(m => new ReadVersion(m.Id, m.Version))],
+            [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
+            [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
+            [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))], lead, policy);
+        return new LoadedHorse(facts, inputs, yard.TimeZone, checks, last?.Signature);
+    }
+
+    private static async Task<Tack> TackAsync(ReadSession session, string horseId)
+    {
+        var pairings = await PairingStore.OfHorseAsync(session, horseId);
+        IReadOnlyList<string> saddles = [.. pairings.Select(p => p.SaddleId).Distinct()];
+        return saddles.Count == 0
+            ? new Tack(pairings, [], [])
+            : new Tack(pairings, await SaddleStore.TreeShapesAsync(session, saddles), await SaddleStore.AdjustmentsAsync(session, saddles));
+    }
+
+    private static Dictionary<string, IReadOnlyDictionary<string, Severity>> LastSeverities(AssessmentRow? last) =>
+        last is null ? [] : AssessmentDocument.Read(last.Outputs).Pairings
+            .ToDictionary(p => p.PairingId, p => (IReadOnlyDictionary<string, Severity>)p.Findings.ToDictionary(f => f.Key, f => f.Severity));
+
+    /// <summary>The saddles of a horse as stored.</summary>
+    private sealed record Tack(IReadOnlyList<PairingRow> Pairings, IReadOnlyList<TreeShapeRow> Shapes, IReadOnlyList<AdjustmentRow> Adjustments)
+    {
+        public IReadOnlyList<PairingFact> ToFacts(int bookingLeadDays, Dictionary<string, IReadOnlyDictionary<string, Severity>> lastSeverities) =>
+        [
+            .. Pairings.Select(pairing => PairingFacts.ToFact(
+                pairing,
+                [.. Shapes.Where(s => s.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
+                [.. Adjustments.Where(a => a.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
+                lastSeverities.GetValueOrDefault(pairing.Id) ?? new Dictionary<string, Severity>(),
+                bookingLeadDays)),
+        ];
+    }
+}

@@ -1,0 +1,83 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Assessments;
+using BackTracker.Storage.Boards;
+using BackTracker.Storage.Checks;
+using BackTracker.Storage.Yards;
+
+namespace BackTracker.Service.Features.Boards;
+
+/// <summary>Puts the board together from the latest assessments, the checks that are alive and the open observations.</summary>
+/// <param name="today">Today in the yard.</param>
+/// <param name="policy">Settings.</param>
+internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
+{
+    public required IReadOnlyDictionary<string, AssessmentRow> Assessments { get; init; }
+
+    public required ILookup<string, CheckRow> Checks { get; init; }
+
+    public required ILookup<string, OpenObservationRow> Observations { get; init; }
+
+    public BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
+    {
+        var lines = horses.Select(Line)
+            .OrderByDescending(line => line.OpenObservations.Any(o => o.VetFirst))
+            .ThenByDescending(line => line.NextCheck?.Urgency == Urgency.Now)
+            .ThenBy(line => line.NextCheck?.BookBy ?? DateOnly.MaxValue)
+            .ThenBy(line => line.Horse.Name, StringComparer.Ordinal);
+        return new BoardAnswer(new(yard.Id, yard.Name), today, [.. lines], Cautions.ForFit);
+    }
+
+    private BoardHorseAnswer Line(BoardHorseRow horse)
+    {
+        var row = Assessments.GetValueOrDefault(horse.Id);
+        var assessed = row is null ? null : AssessmentDocument.Read(row.Outputs);
+        var checks = NextChecks(horse.Id, assessed, row?.Id);
+        var observations = Observations[horse.Id].Select(Observation).ToList();
+        IReadOnlyList<BoardPairingAnswer> pairings = assessed is null ? [] : [.. assessed.Pairings.Select(Pairing)];
+        var lastMeasured = horse.LastMeasuredOn is null ? (DateOnly?)null : Instants.ReadDay(horse.LastMeasuredOn);
+        return new BoardHorseAnswer(
+            new(horse.Id, horse.Name), BoardWords.Line(horse.Name, checks, pairings, observations, today), pairings, checks.FirstOrDefault(), checks,
+            lastMeasured, Trend(assessed), observations, row is null ? null : Instants.ReadDay(row.AssessedOn), row is null ? null : $"/v1/assessments/{row.Id}");
+    }
+
+    /// <summary>Checks that are alive, then what the assessment sees coming, each kind and pairing once.</summary>
+    private List<NextCheckAnswer> NextChecks(string horseId, AssessmentDocument? assessed, string? assessmentId)
+    {
+        var alive = Checks[horseId].Select(row =>
+        {
+            var check = CheckAnswer.Of(row);
+            return new NextCheckAnswer(check.Id, check.Kind, check.State, check.PairingId, check.BookBy, check.DueOn, check.BookedOn, check.Urgency, check.Reasons);
+        }).ToList();
+        var coming = (assessed?.Wanted ?? [])
+            .Where(w => w.NoticeOn > today && !alive.Exists(a => a.Kind == w.Kind && a.PairingId == w.PairingId))
+            .Select(w => new NextCheckAnswer(
+                null, w.Kind, null, w.PairingId, w.Days.BookBy, w.Days.DueOn, null, w.Days.Urgency, [.. w.Reasons.Select(r => ReasonAnswer.Of(r, assessmentId))]));
+        return [.. alive.Concat(coming).OrderByDescending(c => c.Kind == CheckKind.Vet).ThenByDescending(c => c.Urgency == Urgency.Now).ThenBy(c => c.DueOn)];
+    }
+
+    private static BoardPairingAnswer Pairing(PairingDocument pairing) => new(
+        pairing.PairingId, new(pairing.SaddleId, pairing.SaddleLabel), pairing.Advice, pairing.AdviceText,
+        pairing.Worst() is { } worst ? new(worst.Measure, worst.Station, worst.Severity, worst.Text) : null,
+        pairing.LeavesToleranceOn, pairing.Missing);
+
+    /// <summary>The width that drives the risk, else the one that moves most surely.</summary>
+    private static BoardTrendAnswer? Trend(AssessmentDocument? assessed)
+    {
+        if (assessed is null || assessed.Trends.Count == 0)
+            return null;
+        var driver = assessed.Pairings.Where(p => p.DrivenBy is not null).OrderByDescending(p => p.ProbabilityOut).FirstOrDefault()?.DrivenBy;
+        var trend = assessed.Trends.FirstOrDefault(t => t.Metric == $"{driver}.width150")
+            ?? assessed.Trends.OrderByDescending(t => Math.Abs(t.Probability - .5)).ThenBy(t => t.Metric, StringComparer.Ordinal).First();
+        return new(trend.Metric, trend.Direction, trend.PerFourWeeks, trend.Probability, BoardWords.Trend(trend));
+    }
+
+    private BoardObservationAnswer Observation(OpenObservationRow row) => new(
+        row.Id, Words.Read<ObservationKind>(row.Kind), Instants.ReadDay(row.ObservedOn), row.Station, row.Side, row.Note,
+        VetFirstSigns.IsVetFirst(row, policy));
+}

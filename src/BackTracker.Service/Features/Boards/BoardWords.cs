@@ -1,0 +1,59 @@
+using System.Globalization;
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Http;
+
+namespace BackTracker.Service.Features.Boards;
+
+/// <summary>The board in the words of somebody who runs a yard.</summary>
+internal static class BoardWords
+{
+    /// <summary>Who, what, when and why in one line.</summary>
+    public static string Line(
+        string horse, IReadOnlyList<NextCheckAnswer> checks, IReadOnlyList<BoardPairingAnswer> pairings, IReadOnlyList<BoardObservationAnswer> observations, DateOnly today)
+    {
+        var vetFirst = observations.Where(o => o.VetFirst).ToList();
+        if (vetFirst.Count > 0)
+            return $"{horse}: stop, vet first ({string.Join(", ", vetFirst.Select(o => $"{Kind(o)}, seen {Day(o.ObservedOn)}"))}).";
+        var stop = pairings.Where(p => p.Advice == RideAdvice.DoNotRide).Select(p => $" Do not ride in {p.Saddle.Label} until it has been looked at.").FirstOrDefault();
+        if (checks.Count == 0)
+            return $"{horse}: nothing to do in sight.{stop}";
+        var next = checks[0];
+        return $"{horse}: {What(next, today)}. {(next.Reasons.Count > 0 ? next.Reasons[0].Text : "")}{stop}".TrimEnd();
+    }
+
+    public static string Trend(TrendDocument trend)
+    {
+        var change = Math.Abs(trend.PerFourWeeks).ToString("0.0", CultureInfo.InvariantCulture);
+        var share = (trend.Probability * 100).ToString("0", CultureInfo.InvariantCulture);
+        return trend.Direction switch
+        {
+            Direction.Widening => $"{trend.Metric} widening by about {change} mm in four weeks ({share} % sure).",
+            Direction.Narrowing => $"{trend.Metric} narrowing by about {change} mm in four weeks ({share} % sure).",
+            Direction.Steady => $"{trend.Metric} steady.",
+            _ => $"{trend.Metric}: no trend yet.",
+        };
+    }
+
+    private static string What(NextCheckAnswer check, DateOnly today) => check switch
+    {
+        { State: CheckState.Booked, BookedOn: { } on } => $"{Name(check.Kind)} booked for {Day(on)} (due {Day(check.DueOn)})",
+        { Urgency: Urgency.Now } => $"{Name(check.Kind)} before the next ride",
+        { Kind: CheckKind.Remeasure } => check.DueOn < today ? $"measure again, overdue since {Day(check.DueOn)}" : $"measure again by {Day(check.DueOn)}",
+        _ => $"{Name(check.Kind)} due {Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Day(check.BookBy)}")}",
+    };
+
+    private static string Name(CheckKind kind) => kind switch
+    {
+        CheckKind.Remeasure => "measure again",
+        CheckKind.Flocking => "flocking check",
+        CheckKind.Fit => "fit check",
+        CheckKind.Refit => "re-fit",
+        _ => "vet",
+    };
+
+    private static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
+
+    private static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,157 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Pairings;
+using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Audit;
+using BackTracker.Storage.Checks;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
+
+namespace BackTracker.Service.Features.Checks;
+
+/// <summary>What a person does to a check: the row as it is to be, the word for the step, and why.</summary>
+/// <param name="Check">The row to write.</param>
+/// <param name="Action">The step.</param>
+/// <param name="Note">Why.</param>
+internal sealed record CheckStep(CheckRow Check, string Action, string? Note);
+
+/// <summary>The moves people make with checks, and what stands in their way.</summary>
+internal sealed class CheckLife(Writes writes)
+{
+    /// <summary>Runs a move: finds the check, insists on its version, writes it back with its step, and has the horse assessed again.</summary>
+    public Task<IResult> ChangeAsync(HttpContext http, string id, object request, Caller caller, Func<WriteSession, CheckRow, Task<CheckStep>> move) =>
+        writes.RunAsync(http, request, async session =>
+        {
+            var before = await CheckEndpoints.RequireAsync(session, caller, id);
+            Conditional.RequireMatch(http, before.Version);
+            if (before.State is "done" or "dropped")
+                throw new ProblemException(ProblemKind.Conflict, $"The check was {before.State} on {before.DoneOn} and is over. A new one opens by itself when it is needed.");
+            var step = await move(session, before);
+            await SaveAsync(session, step);
+            var after = (await CheckStore.FindAsync(session, Sight.All, before.Id))!;
+            return Answer.Ok(CheckAnswer.Of(after), after.Version);
+        });
+
+    /// <summary>Writes a step with its history and audit and has the horse assessed again.</summary>
+    public static async Task SaveAsync(WriteSession session, CheckStep step)
+    {
+        if (!await CheckStore.ChangeAsync(session, step.Check))
+            throw new ProblemException(ProblemKind.Stale, "The check was changed at the same moment. Read it again and send the change with its new ETag.");
+        await CheckStore.NoteStepAsync(session, step.Check.Id, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
+        await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
+        await WorkQueueStore.AddHorseAsync(session, step.Check.HorseId);
+    }
+
+    public static async Task<CheckStep> BookAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
+    {
+        await RefuseBeforeVetAsync(session, check);
+        if (check.State == "booked")
+            throw new ProblemException(ProblemKind.Conflict, $"It is booked for {check.BookedOn}. Take that booking back first: POST /v1/checks/{check.Id}/unbook.");
+        var yard = await YardEndpoints.RequireAsync(session, caller, check.YardId);
+        var on = request.On!.Value;
+        if (on < YardTime.Day(yard.TimeZone, session.Now))
+            throw ProblemException.Impossible("/on", "A visit is booked for today or a later day. To report one that took place, complete the check.");
+        if (ClosedDays.Close(yard, on))
+            throw ProblemException.Impossible("/on", $"{yard.Name} is closed on {Instants.WriteDay(on)}. Choose another day.");
+        var fitter = await FitterAsync(session, check, request, caller);
+        return new CheckStep(
+            check with { State = "booked", BookedOn = Instants.WriteDay(on), FitterId = fitter, VisitId = Ids.Canonical(request.VisitId) },
+            "book", $"for {Instants.WriteDay(on)}");
+    }
+
+    public static CheckStep Unbook(CheckRow check, ReasonRequest request) =>
+        check.State == "booked"
+            ? new CheckStep(check with { State = "open", BookedOn = null, VisitId = null }, "unbook", request.Reason)
+            : throw new ProblemException(ProblemKind.Conflict, "It is not booked, so there is no booking to take back.");
+
+    public static async Task<CheckStep> PostponeAsync(WriteSession session, CheckRow check, PostponeRequest request)
+    {
+        await RefuseBeforeVetAsync(session, check);
+        if (check.State == "booked")
+            throw new ProblemException(ProblemKind.Conflict, "It is booked. Take the booking back first, then postpone or book another day.");
+        var days = CheckMapping.DaysOf(check);
+        var until = request.Until!.Value;
+        if (until <= days.DueOn)
+            throw ProblemException.Impossible("/until", $"It is due on {check.DueOn}; name a later day.");
+        if (until > days.ClosesOn && request.AcceptRisk != true)
+            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that the tree is as likely out of tolerance as not, or the check is late beyond reason. Choose an earlier day, or say acceptRisk: true.");
+        var later = until.DayNumber - days.DueOn.DayNumber;
+        var moved = days with { DueOn = until, BookBy = days.BookBy.AddDays(later), ClosesOn = until > days.ClosesOn ? until : days.ClosesOn, Urgency = Urgency.Routine };
+        return new CheckStep(
+            check.With(moved) with { PostponedUntil = Instants.WriteDay(until), AcceptedRisk = until > days.ClosesOn ? 1 : check.AcceptedRisk },
+            "postpone", until > days.ClosesOn ? $"{request.Reason} (risk accepted)" : request.Reason);
+    }
+
+    public static async Task<CheckStep> CompleteAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller)
+    {
+        RefuseByHand(check);
+        await RefuseBeforeVetAsync(session, check);
+        var on = request.On!.Value;
+        if (on > await YardTime.TodayAsync(session, check.YardId, session.Now))
+            throw ProblemException.Impossible("/on", "What has not taken place yet cannot be reported as done. Book it instead.");
+        var by = (await NamedPerson.RequireAsync(session, caller, caller.Person(request.By, "/by"), "/by")).Id;
+        await RecordAdjustmentsAsync(session, check, request, caller, by);
+        return new CheckStep(
+            check with
+            {
+                State = "done",
+                DoneOn = Instants.WriteDay(on),
+                DoneBy = by,
+                Findings = request.Findings is { Count: > 0 } ? Json.Write(request.Findings) : null,
+            },
+            "complete", request.Findings is { Count: > 0 } ? string.Join(" ", request.Findings.Select(f => f.Text)) : null);
+    }
+
+    public static async Task<CheckStep> DropAsync(WriteSession session, CheckRow check, ReasonRequest request)
+    {
+        if (check.Kind == "vet")
+            throw new ProblemException(ProblemKind.VetFirst, "A vet check is not dropped: it closes with the vet's outcome, POST /v1/observations/{id}/outcome.");
+        await RefuseBeforeVetAsync(session, check);
+        var today = await YardTime.TodayAsync(session, check.YardId, session.Now);
+        return new CheckStep(
+            check with { State = "dropped", DoneOn = Instants.WriteDay(today), ClosingNote = request.Reason, DroppedByPerson = 1 }, "drop", request.Reason);
+    }
+
+    /// <summary>Until a vet's outcome nothing about the saddle is booked, postponed, done or dropped.</summary>
+    private static async Task RefuseBeforeVetAsync(WriteSession session, CheckRow check)
+    {
+        if (check.Kind is "fit" or "flocking" or "refit" && await VetFirstSigns.OpenAsync(session, check.HorseId) is { Count: > 0 } signs)
+            throw new ProblemException(ProblemKind.VetFirst, $"{check.HorseName} has an open vet-first sign ({string.Join(", ", signs)}). Stop, vet first: record the vet's outcome on the observation, then go on with this check.");
+    }
+
+    private static void RefuseByHand(CheckRow check)
+    {
+        if (check.Kind == "vet")
+            throw new ProblemException(ProblemKind.VetFirst, "A vet check closes with the vet's outcome on the observation: POST /v1/observations/{id}/outcome.");
+        if (check.Kind == "remeasure")
+            throw new ProblemException(ProblemKind.Conflict, "A re-measure closes by itself when the measurement is recorded: POST /v1/horses/{id}/measurements.");
+    }
+
+    private static async Task<string?> FitterAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
+    {
+        var named = request.FitterId ?? caller.PersonId ?? check.FitterId;
+        if (named is null)
+            return check.Kind is "remeasure" or "vet" ? null : throw ProblemException.Impossible("/fitterId", "Say who comes: fitterId is the id of a person.");
+        return (await NamedPerson.RequireAsync(session, caller, named, "/fitterId")).Id;
+    }
+
+    private static async Task RecordAdjustmentsAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller, string by)
+    {
+        if (request.Adjustments is not { Count: > 0 } adjustments)
+            return;
+        if (check.PairingId is null)
+            throw ProblemException.Impossible("/adjustments", "This check is for the horse, not for a saddle. Record the change at the saddle: POST /v1/saddles/{id}/adjustments.");
+        var pairing = await PairingEndpoints.RequireAsync(session, caller, check.PairingId);
+        var saddle = await SaddleEndpoints.RequireAsync(session, caller, pairing.SaddleId);
+        foreach (var done in adjustments)
+        {
+            var adjustment = new AdjustmentRequest { DoneOn = request.On, DoneBy = by, Kind = done.Kind, Zones = done.Zones ?? [], Note = done.Note };
+            Requests.Validate(adjustment);
+            await AdjustmentRecorder.RecordAsync(session, caller, saddle, adjustment, check.Id);
+        }
+    }
+}

@@ -1,0 +1,79 @@
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Service.OpenApi;
+using BackTracker.Storage;
+using BackTracker.Storage.Audit;
+using BackTracker.Storage.Horses;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
+
+namespace BackTracker.Service.Features.Horses;
+
+/// <summary>Moves: a horse goes to another yard, is sold, retires, dies or comes back. Its history goes with it.</summary>
+internal static class MoveEndpoints
+{
+    private const int OnlyVersion = 1; // A move is never changed.
+
+    public static void MapMoves(this IEndpointRouteBuilder routes)
+    {
+        var moves = routes.MapGroup("/v1").WithTags("Moves");
+        moves.MapPost("/horses/{id}/moves", MoveAsync).Needs(Scope.Manage).Creates<MoveAnswer>("Move a horse to another yard or status");
+        moves.MapGet("/horses/{id}/moves", ListOfHorseAsync).Needs(Scope.Read).Lists<MoveAnswer>("List the moves of a horse");
+        moves.MapGet("/moves", ListAsync).Needs(Scope.Read).Lists<MoveAnswer>("List moves");
+        moves.MapGet("/moves/{id}", GetAsync).Needs(Scope.Read).Gets<MoveAnswer>("Get a move");
+    }
+
+    private static Task<IResult> MoveAsync(HttpContext http, string id, MoveRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    {
+        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
+        var yard = request.ToYardId is null ? null : await YardEndpoints.RequireAsync(session, caller, request.ToYardId);
+        await RefuseImpossibleDayAsync(session, horse, request.On!.Value);
+        var move = request.ToRow(session.NewId(), horse, yard?.Id, session.NowText);
+        RefuseStandstill(horse, move);
+        if (!await HorseStore.PlaceAsync(session, horse with { YardId = move.ToYardId ?? horse.YardId, Status = move.Status ?? horse.Status }))
+            throw ProblemException.Overtaken();
+        await MoveStore.AddAsync(session, move);
+        await WorkQueueStore.AddHorseAsync(session, horse.Id);
+        await AuditStore.NoteAsync(session, "create", "move", move.Id);
+        return Answer.Created($"/v1/moves/{move.Id}", MoveAnswer.Of(move, caller.Sight), OnlyVersion);
+    });
+
+    private static async Task RefuseImpossibleDayAsync(WriteSession session, HorseRow horse, DateOnly on)
+    {
+        HorseDays.RefuseFuture(horse, on, session.Now, "/on");
+        HorseDays.RefuseBeforeBirth(horse, on, "/on");
+        if (await MoveStore.LatestDayAsync(session, horse.Id) is { } latest && on < Instants.ReadDay(latest))
+            throw new ProblemException(ProblemKind.Conflict, $"The horse moved on {latest} already, and moves are recorded in order. Send that day or a later one.");
+    }
+
+    private static void RefuseStandstill(HorseRow horse, MoveRow move)
+    {
+        if (move.ToYardId == horse.YardId)
+            throw new ProblemException(ProblemKind.Conflict, "The horse stands in that yard already.");
+        if (move.Status == horse.Status)
+            throw new ProblemException(ProblemKind.Conflict, $"The horse has the status {horse.Status} already.");
+    }
+
+    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
+        return await PageAsync(http, session, caller, new HorseFilter(horse.Id, null));
+    }
+
+    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        return await PageAsync(http, session, caller, await HorseEndpoints.FilterAsync(session, caller, yardId));
+    }
+
+    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, HorseFilter filter) =>
+        Paging.List(http, await MoveStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), m => MoveAnswer.Of(m, caller.Sight));
+
+    private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var move = await MoveStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("move", id);
+        return Conditional.Ok(http, MoveAnswer.Of(move, caller.Sight), OnlyVersion);
+    }
+}

@@ -1,0 +1,20 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Fit;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Pairings;
+
+namespace BackTracker.Service.Features.Pairings;
+
+/// <summary>Stored pairings as the engine takes them.</summary>
+internal static class PairingFacts
+{
+    public static PairingFact ToFact(
+        PairingRow row, IReadOnlyList<TreeShapeFact> shapes, IReadOnlyList<AdjustmentFact> adjustments,
+        IReadOnlyDictionary<string, Severity> lastSeverities, int bookingLeadDays) => new(
+        row.Id, row.SaddleId, row.SaddleLabel, Instants.ReadDay(row.FromDay), row.ToDay is null ? null : Instants.ReadDay(row.ToDay),
+        row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays);
+
+    public static WidthTolerances TolerancesOf(PairingRow row) =>
+        row.Tolerances is null ? WidthTolerances.Default : Json.Read<TolerancesRequest>(row.Tolerances).ToEngine();
+}

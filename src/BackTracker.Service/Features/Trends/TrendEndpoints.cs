@@ -1,0 +1,51 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Service.OpenApi;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Trends;
+
+/// <summary>Trends of a horse's metrics.</summary>
+internal static class TrendEndpoints
+{
+    public const int DefaultHorizonDays = 84;
+    public const int LongestHorizonDays = 365;
+
+    public static void MapTrends(this IEndpointRouteBuilder routes) =>
+        routes.MapGet("/v1/horses/{id}/trends", GetAsync).WithTags("Trends").Needs(Scope.Read)
+            .Computes<TrendsAnswer>("Level, speed and forecast of a horse's metrics, every day ahead");
+
+    private static async Task<IResult> GetAsync(
+        string id, QueryDay? asOf, int? horizonDays, string? metric, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        var horizon = horizonDays ?? DefaultHorizonDays;
+        if (horizon is < 1 or > LongestHorizonDays)
+            throw new ProblemException(ProblemKind.BadQuery, $"horizonDays is a number from 1 to {LongestHorizonDays}.");
+        await using var session = await database.ReadAsync(cancel);
+        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
+        var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
+        var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
+        var trends = new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped);
+        var items = Metrics(trends.Facts, metric)
+            .Select(m => trends.TryGet(m, out var trend) ? TrendAnswer.Of(trend, trends.Facts, day, horizon) : null)
+            .OfType<TrendAnswer>();
+        return Results.Json(new TrendsAnswer(day, [.. items]), Json.Options);
+    }
+
+    /// <summary>The metric asked for, or everything that was measured, widths first.</summary>
+    private static IEnumerable<Metric> Metrics(HorseFacts facts, string? asked)
+    {
+        if (asked is not null)
+            return Metric.TryParse(asked, out var metric)
+                ? [metric]
+                : throw new ProblemException(ProblemKind.BadQuery, $"'{asked}' is not a metric. Write it as T13.width150, T8.halfLeft30, girth or weight.");
+        return facts.Sessions.SelectMany(s => s.Readings).Select(r => r.Metric).Distinct()
+            .OrderBy(m => m.Quantity).ThenBy(m => m.Station).ThenBy(m => m.DepthMm);
+    }
+}

@@ -1,0 +1,27 @@
+using BackTracker.Service.Features.Assessments;
+using Quartz;
+
+namespace BackTracker.Service.Jobs;
+
+/// <summary>Empties the work queue.</summary>
+[DisallowConcurrentExecution]
+internal sealed class AssessJob(Assessor assessor, PendingRun pending) : IJob
+{
+    public static readonly JobKey Key = new("assess");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default)
+    {
+        pending.Begun();
+        await assessor.DrainAsync(cancellationToken);
+    }
+}
+
+/// <summary>Sees whether some yard's night has come.</summary>
+[DisallowConcurrentExecution]
+internal sealed class NightlyJob(NightlyRound round) : IJob
+{
+    public static readonly JobKey Key = new("nightly");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default) =>
+        await round.RunAsync(cancellationToken);
+}

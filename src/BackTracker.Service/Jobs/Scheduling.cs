@@ -1,0 +1,45 @@
+using BackTracker.Service.Hosting;
+using Microsoft.Data.Sqlite;
+using Quartz;
+
+namespace BackTracker.Service.Jobs;
+
+/// <summary>
+/// The jobs and their persistent store: a file of its own beside the data on SQLite, so that scheduling and recording do not wait for each
+/// other; the same database on PostgreSQL.
+/// </summary>
+internal static class Scheduling
+{
+    private static readonly TimeSpan NightlyLookEvery = TimeSpan.FromMinutes(15);
+
+    public static IServiceCollection AddJobs(this IServiceCollection services, ServeOptions options, TimeProvider clock)
+    {
+        services.AddSingleton<ChangeSignal>();
+        services.AddSingleton<PendingRun>();
+        services.AddSingleton<NightlyRound>();
+        if (options.Jobs == JobMode.Rest)
+            return services;
+        services.AddQuartz(quartz =>
+        {
+            quartz.UseTimeProvider(clock);
+            quartz.UsePersistentStore(store => UseStore(store, options));
+            quartz.AddJob<AssessJob>(job => job.WithIdentity(AssessJob.Key).StoreDurably().RequestRecovery());
+            quartz.AddJob<NightlyJob>(job => job.WithIdentity(NightlyJob.Key).StoreDurably().RequestRecovery());
+            quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity("nightly")
+                .WithSimpleSchedule(every => every.WithInterval(NightlyLookEvery).RepeatForever()));
+        });
+        services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
+        services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.
+        return services;
+    }
+
+    private static void UseStore(IPersistentStoreBuilder store, ServeOptions options)
+    {
+        store.ProvisionSchema();
+        store.UseSystemTextJsonSerializer();
+        if (options.Database is { } postgres)
+            store.UsePostgres(postgres);
+        else
+            store.UseSqlite(new SqliteConnectionStringBuilder { DataSource = Path.Combine(options.DataFolder, "jobs.db") }.ToString());
+    }
+}

@@ -1,0 +1,9 @@
+namespace BackTracker.Storage.Horses;
+
+/// <summary>Whose records to list: those of one horse, of one yard's horses, or of all the caller sees.</summary>
+/// <param name="HorseId">The horse; null for any.</param>
+/// <param name="YardId">The yard the horse stands in; null for any.</param>
+public readonly record struct HorseFilter(string? HorseId, string? YardId)
+{
+    internal const string Condition = "(@HorseId is null or h.id = @HorseId) and (@YardId is null or h.yard_id = @YardId)";
+}
