@@ -36,6 +36,7 @@ internal static class CommandLine
     {
         ServeCommand.Create(),
         KeyCommand.Create(),
+        DemoCommand.Create(),
     };
 
     private static async Task<int> ExplainAsync(ParseResult parsed)
