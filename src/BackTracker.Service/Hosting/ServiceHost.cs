@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Trends;
@@ -76,7 +77,17 @@ internal static class ServiceHost
         app.MapKeys();
         app.MapPeople();
         app.MapHorses();
+        app.MapMoves();
+        app.MapPhases();
+        app.MapEvents();
         app.MapMeasurements();
         app.MapObservations();
+        app.MapSaddles();
+        app.MapPairings();
+        app.MapChecks();
+        app.MapBoards();
+        app.MapAssessments();
+        app.MapTrends();
+        app.MapFit();
     }
 }

@@ -41,14 +41,3 @@ internal sealed record ClientMeasurementRequest : MeasurementRequest
     [Required]
     public string? HorseId { get; init; }
 }
-<<<<<<< HEAD
-=======
-
-/// <summary>Why a record is voided.</summary>
-internal sealed record VoidRequest
-{
-    /// <summary>The reason, which stays with the record.</summary>
-    [Required, StringLength(500, MinimumLength = 1)]
-    public string? Reason { get; init; }
-}
->>>>>>> main

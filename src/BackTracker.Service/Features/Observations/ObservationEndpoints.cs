@@ -1,8 +1,4 @@
 using BackTracker.Service.Features.Horses;
-<<<<<<< HEAD
-=======
-using BackTracker.Service.Features.Measurements;
->>>>>>> main
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
