@@ -19,4 +19,12 @@ public static class Instants
 
     /// <summary>Reads what <see cref="WriteDay"/> wrote.</summary>
     public static DateOnly ReadDay(string text) => DateOnly.ParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    /// <summary>Whether a text is as <see cref="Write"/> writes.</summary>
+    public static bool IsInstant(string text) =>
+        DateTimeOffset.TryParseExact(text, Format, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out _);
+
+    /// <summary>Whether a text is as <see cref="WriteDay"/> writes.</summary>
+    public static bool IsDay(string text) =>
+        DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out _);
 }

@@ -35,7 +35,13 @@ internal static class CommandLine
     private static RootCommand Root() => new("Keeps dated back measurements of horses and says when a saddle must be checked.")
     {
         ServeCommand.Create(),
+        DemoCommand.Create(),
         KeyCommand.Create(),
+        ImportCommand.Create(),
+        AssessCommand.Create(),
+        BackupCommands.Backup(),
+        BackupCommands.Restore(),
+        BackupCommands.Verify(),
     };
 
     private static async Task<int> ExplainAsync(ParseResult parsed)

@@ -21,7 +21,8 @@ internal static class ServeCommand
             if (result.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 result.AddError($"--port {text} is no port: use a number from 0 to 65535.");
         });
-        var command = new Command("serve", "Run the service. Prints its address once it answers; ends on SIGTERM or Ctrl+C.") { port };
+        var demo = new Option<bool>("--demo") { Description = "Fill an empty store with an invented yard first." };
+        var command = new Command("serve", "Run the service. Prints its address once it answers; ends on SIGTERM or Ctrl+C.") { port, demo };
         store.AddTo(command);
         command.SetAction((parsed, cancel) => RunAsync(new ServeOptions
         {
@@ -29,16 +30,18 @@ internal static class ServeCommand
             Database = store.Connection(parsed),
             Port = parsed.GetValue(port),
             Settings = Settings.Read(store.DataFolder(parsed)),
-        }, cancel));
+        }, parsed.GetValue(demo) ? DemoCommand.FillAsync : (_, _) => Task.CompletedTask, cancel));
         return command.WithExamples(
             "backtracker serve --data /var/lib/backtracker",
             "backtracker serve --data ./data --port 8080",
+            "backtracker serve --data ./demo --demo",
             "backtracker serve --data ./data --database \"Host=db;Database=backtracker;Username=bt\"");
     }
 
-    private static async Task<int> RunAsync(ServeOptions options, CancellationToken cancel)
+    private static async Task<int> RunAsync(ServeOptions options, Func<ServeOptions, CancellationToken, Task> fillAsync, CancellationToken cancel)
     {
         using var only = DataFolderLock.Take(options.DataFolder);
+        await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
         await app.Services.GetRequiredService<Database>().PrepareAsync(cancel);
         await app.StartAsync(cancel);

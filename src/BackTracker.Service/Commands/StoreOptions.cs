@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Sessions;
 
@@ -11,7 +12,6 @@ internal sealed class StoreOptions
     {
         Description = "Data folder. Holds the database file, unless --database names a server, and appsettings.json where there are settings.",
         HelpName = "DIR",
-        Required = true,
     };
 
     private readonly Option<string?> _database = new("--database")
@@ -20,8 +20,12 @@ internal sealed class StoreOptions
         HelpName = "CONNECTION",
     };
 
+    /// <summary>True for the one command that can do without.</summary>
+    public bool DataIsOptional { get; init; }
+
     public void AddTo(Command command)
     {
+        _data.Required = !DataIsOptional;
         command.Add(_data);
         command.Add(_database);
     }
@@ -29,6 +33,8 @@ internal sealed class StoreOptions
     public string DataFolder(ParseResult parsed) => Path.GetFullPath(parsed.GetRequiredValue(_data));
 
     public string? Connection(ParseResult parsed) => parsed.GetValue(_database);
+
+    public bool NamesStore(SymbolResult result) => result.GetValue(_data) is not null;
 
     public Dialect Dialect(ParseResult parsed) => Storage.Dialects.Dialect.Choose(DataFolder(parsed), Connection(parsed));
 
@@ -40,9 +46,17 @@ internal sealed class StoreOptions
         return database;
     }
 
-    /// <summary>The store that is there; a mistyped folder must not become an empty one.</summary>
-    public async Task<Database> OpenAsync(ParseResult parsed, CancellationToken cancel) =>
-        Dialect(parsed) is SqliteDialect { FilePath: var path } && !File.Exists(path)
+    /// <summary>The store that is there, brought to the schema of this version.</summary>
+    public async Task<Database> OpenAsync(ParseResult parsed, CancellationToken cancel)
+    {
+        var database = new Database(ExistingDialect(parsed), TimeProvider.System);
+        await database.PrepareAsync(cancel);
+        return database;
+    }
+
+    /// <summary>The database that is there, as it is; a mistyped folder must not become an empty store.</summary>
+    public Dialect ExistingDialect(ParseResult parsed) =>
+        Dialect(parsed) is var dialect && dialect is SqliteDialect { FilePath: var path } && !File.Exists(path)
             ? throw new CommandException($"There is no data in {DataFolder(parsed)}. Name the folder that `backtracker serve` uses.")
-            : await OpenOrMakeAsync(parsed, cancel);
+            : dialect;
 }

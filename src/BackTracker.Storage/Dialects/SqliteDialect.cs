@@ -15,17 +15,25 @@ public sealed class SqliteDialect : Dialect
     private readonly string _connectionString;
 
     /// <summary>A store in <paramref name="path"/>.</summary>
-    public SqliteDialect(string path)
+    public SqliteDialect(string path) : this(path, SqliteOpenMode.ReadWriteCreate)
+    {
+    }
+
+    private SqliteDialect(string path, SqliteOpenMode mode)
     {
         FilePath = path;
         _connectionString = new SqliteConnectionStringBuilder
         {
             DataSource = path,
+            Mode = mode,
             ForeignKeys = true,
             Pooling = true,
             DefaultTimeout = 30,
         }.ToString();
     }
+
+    /// <summary>A file that is only looked at, such as a backup.</summary>
+    public static SqliteDialect ReadOnly(string path) => new(path, SqliteOpenMode.ReadOnly);
 
     /// <summary>The database file.</summary>
     public string FilePath { get; }

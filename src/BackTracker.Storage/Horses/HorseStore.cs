@@ -63,6 +63,11 @@ public static class HorseStore
         $"{Select} where h.id = @id and {session.Sees("h.yard_id")}",
         new { id, sight.EveryYard, sight.Yards });
 
+    /// <summary>A horse the caller may see, by its microchip.</summary>
+    public static Task<HorseRow?> FindByMicrochipAsync(ReadSession session, Sight sight, string microchip) => session.FirstAsync<HorseRow>(
+        $"{Select} where h.microchip = @microchip and {session.Sees("h.yard_id")}",
+        new { microchip, sight.EveryYard, sight.Yards });
+
     /// <summary>Horses the caller may see.</summary>
     /// <param name="session">Session to read with.</param>
     /// <param name="sight">What the caller sees.</param>

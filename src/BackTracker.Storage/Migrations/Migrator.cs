@@ -44,6 +44,14 @@ public static class Migrator
         }
     }
 
+    /// <summary>Steps of this binary that the database lacks.</summary>
+    public static async Task<IReadOnlyList<string>> PendingAsync(Dialect dialect, CancellationToken cancel)
+    {
+        await using var connection = await dialect.OpenAsync(cancel);
+        var applied = await AppliedAsync(dialect, connection, cancel);
+        return [.. Scripts.Select(s => s.Name).Except(applied.Select(a => a.Name))];
+    }
+
     private static async Task<List<(string Name, string Checksum)>> AppliedAsync(Dialect dialect, DbConnection connection, CancellationToken cancel)
     {
         var applied = new List<(string, string)>();

@@ -1,0 +1,15 @@
+namespace BackTracker.Storage.Backup;
+
+/// <summary>Every table that holds something to keep, each after those it refers to. A test holds the list against the schema.</summary>
+public static class StoreTables
+{
+    /// <summary>The tables in the order in which they can be filled.</summary>
+    public static IReadOnlyList<string> InOrder { get; } =
+    [
+        "settings", "yards", "people", "person_yards", "api_keys", "api_key_yards",
+        "horses", "moves", "phases", "events", "measurements", "observations",
+        "saddles", "tree_shapes", "pairings",
+        "assessments", "checks", "check_history", "adjustments",
+        "work_queue", "idempotency", "audit",
+    ];
+}

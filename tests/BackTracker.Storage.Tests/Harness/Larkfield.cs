@@ -1,0 +1,53 @@
+namespace BackTracker.Storage.Tests.Harness;
+
+/// <summary>A row in every table, with every kind of reference, so that nothing can be forgotten in a copy.</summary>
+internal static class Larkfield
+{
+    public const string Yard = "0199f6c2-0000-7000-8000-000000000001";
+    public const string Person = "0199f6c2-0000-7000-8000-000000000002";
+    public const string Horse = "0199f6c2-0000-7000-8000-000000000003";
+    public const string OtherHorse = "0199f6c2-0000-7000-8000-000000000004";
+    public const string Measurement = "0199f6c2-0000-7000-8000-000000000005";
+    public const string Correction = "0199f6c2-0000-7000-8000-000000000006";
+    public const string Pairing = "0199f6c2-0000-7000-8000-000000000007";
+    public const string Assessment = "0199f6c2-0000-7000-8000-000000000008";
+    public const string Check = "0199f6c2-0000-7000-8000-000000000009";
+    private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
+    private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
+    private const string At = "2026-11-25T09:00:00.000Z";
+
+    private static readonly string[] Rows =
+    [
+        "insert into settings (name, value) values ('colour', 'Grün \"und\" blau')",
+        $"insert into yards (id, name, time_zone, closed_days, latitude, version, created_at) values ('{Yard}', 'Larkfield', 'Europe/London', '[\"sunday\"]', 51.123456789012345, 3, '{At}')",
+        $"insert into people (id, name, role, working_days, version, created_at) values ('{Person}', 'Ada Finch', 'fitter', '[]', 1, '{At}')",
+        $"insert into person_yards (person_id, yard_id) values ('{Person}', '{Yard}')",
+        $"insert into api_keys (id, name, secret_hash, scopes, every_yard, person_id, version, created_at) values ('{Key}', 'k', 'hash', '[\"read\"]', 0, '{Person}', 1, '{At}')",
+        $"insert into api_key_yards (key_id, yard_id) values ('{Key}', '{Yard}')",
+        $"insert into horses (id, yard_id, name, born_on, mature_height_mm, status, version, created_at) values ('{Horse}', '{Yard}', 'Bramble', '2019-04-01', 1625.5, 'active', 1, '{At}')",
+        $"insert into horses (id, yard_id, name, status, version, created_at) values ('{OtherHorse}', '{Yard}', 'Teasel', 'active', 1, '{At}')",
+        $"insert into moves (id, horse_id, on_day, from_yard_id, created_at) values ('0199f6c2-0000-7000-8000-00000000000c', '{Horse}', '2026-01-01', '{Yard}', '{At}')",
+        $"insert into phases (id, horse_id, from_day, phase, version, created_at) values ('0199f6c2-0000-7000-8000-00000000000d', '{Horse}', '2026-01-01', 'building', 1, '{At}')",
+        $"insert into events (id, horse_id, on_day, kind, planned, version, created_at) values ('0199f6c2-0000-7000-8000-00000000000e', '{Horse}', '2026-01-01', 'lay-off', 0, 1, '{At}')",
+        $"insert into measurements (id, horse_id, measured_at, measured_on, measured_by, method, exercise, body, advice, version, created_at) values ('{Measurement}', '{Horse}', '{At}', '2026-11-25', '{Person}', 'tape', 'before', '{{}}', '[]', 1, '{At}')",
+        $"insert into measurements (id, horse_id, measured_at, measured_on, measured_by, method, exercise, body, advice, corrects, version, created_at) values ('{Correction}', '{Horse}', '{At}', '2026-11-25', '{Person}', 'tape', 'before', '{{}}', '[]', '{Measurement}', 1, '{At}')",
+        $"update measurements set replaced_by = '{Correction}' where id = '{Measurement}'",
+        $"insert into observations (id, horse_id, observed_on, kind, score, version, created_at) values ('0199f6c2-0000-7000-8000-00000000000f', '{Horse}', '2026-11-01', 'behaviour', 4, 1, '{At}')",
+        $"insert into saddles (id, yard_id, label, tree, filling, version, created_at) values ('{Saddle}', '{Yard}', 'Old brown', 'wood', 'wool', 1, '{At}')",
+        $"insert into tree_shapes (id, saddle_id, from_day, body, version, created_at) values ('0199f6c2-0000-7000-8000-000000000010', '{Saddle}', '2026-01-01', '{{}}', 1, '{At}')",
+        $"insert into pairings (id, horse_id, saddle_id, from_day, pad_mm, version, created_at) values ('{Pairing}', '{Horse}', '{Saddle}', '2026-01-01', 4, 1, '{At}')",
+        $"insert into assessments (id, horse_id, assessed_on, engine_version, inputs, outputs, signature, created_at) values ('{Assessment}', '{Horse}', '2026-11-25', '1', '{{\"horse\":{{\"id\":\"{Horse}\"}}}}', '{{}}', 's', '{At}')",
+        $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 1, '{At}')",
+        $"insert into check_history (id, check_id, action, days, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'open', '{{}}', 'assessor', '{At}')",
+        $"insert into adjustments (id, saddle_id, check_id, done_on, kind, zones, version, created_at) values ('0199f6c2-0000-7000-8000-000000000012', '{Saddle}', '{Check}', '2026-11-25', 'reflock', '[]', 1, '{At}')",
+        $"insert into work_queue (horse_id, generation, enqueued_at) values ('{Horse}', 2, '{At}')",
+        $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
+        $"insert into audit (id, key_id, action, resource, resource_id, created_at) values ('0199f6c2-0000-7000-8000-000000000013', 'command-line', 'create', 'key', '{Key}', '{At}')",
+    ];
+
+    public static async Task FillAsync(OpenStore store)
+    {
+        foreach (var row in Rows)
+            await store.ExecuteAsync(row);
+    }
+}
