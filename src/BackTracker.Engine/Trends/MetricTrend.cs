@@ -1,0 +1,161 @@
+using BackTracker.Engine.Assessments;
+
+namespace BackTracker.Engine.Trends;
+
+/// <summary>
+/// The trend of one metric of one horse: level and rate with their uncertainty, a diagnosis of each session, and forecasts.
+/// The level's prior lies around the first session, wide enough that this session sets it; days count from it, so dates may be shifted freely.
+/// </summary>
+public sealed class MetricTrend
+{
+    /// <summary>Days over which a move is held against the least real change.</summary>
+    public const int MonthDays = 28;
+
+    private const int LeastSessions = 3;
+    private const double Sqrt2 = 1.4142135623730951;
+
+    private readonly TrendModel model;
+    private readonly SeriesPoint[] points;
+    private readonly GridModel grid;
+    private readonly GridPosterior posterior;
+    private readonly Lazy<IReadOnlyList<SmoothedLevel>> smoothed;
+
+    private MetricTrend(MetricSeries series, TrendModel model)
+    {
+        (Series, this.model) = (series, model);
+        points = Ordered(series);
+        grid = model.For(series.Metric, series.Context, points.Length == 0 ? 0 : points[0].Mean);
+        posterior = GridFilter.Run(grid, Rows(), Kicks());
+        LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(NoiseVar(TypicalRepeats()) + AverageSessionVar());
+        Points = Diagnose();
+        (Rate, Direction) = (DescribeRate(), TrendDirection.NoTrendYet);
+        Direction = DescribeDirection();
+        smoothed = new Lazy<IReadOnlyList<SmoothedLevel>>(Smooth);
+    }
+
+    /// <summary>What was fitted.</summary>
+    public MetricSeries Series { get; }
+
+    /// <summary>Name of the model's numbers.</summary>
+    public string ModelVersion => model.Version;
+
+    /// <summary>Rate after the last session, averaged over the grid; the prior where there is no session.</summary>
+    public RateEstimate Rate { get; }
+
+    /// <summary>
+    /// Which way the metric goes. With fewer than three sessions: no trend yet. Rising or falling when the 80 % interval of the rate leaves zero
+    /// out. Steady when the interval holds zero and neither end, kept up for four weeks, reaches the least real change. Else no trend yet.
+    /// </summary>
+    public TrendDirection Direction { get; }
+
+    /// <summary>Every session in order of day with what the model thinks of it.</summary>
+    public IReadOnlyList<PointDiagnosis> Points { get; }
+
+    /// <summary>Smoothed level with season on the day of every session; computed when first asked for. For drawing, never for decisions.</summary>
+    public IReadOnlyList<SmoothedLevel> Smoothed => smoothed.Value;
+
+    /// <summary>
+    /// Least change between two sessions that is real with 95 % confidence, 1.96 sqrt(2) r, in the metric's unit; r holds repeats and the part
+    /// between sessions (Bland and Altman 1996, BMJ 312:1654). Repeats as in the median session.
+    /// </summary>
+    public double LeastRealChange { get; }
+
+    /// <summary>The grid after the last session, for what is computed from it: exit probabilities and days.</summary>
+    public GridPosterior Posterior => posterior;
+
+    /// <summary>Fits a series.</summary>
+    /// <param name="series">The series; any number of sessions, also several a day, and events anywhere.</param>
+    /// <param name="model">The numbers to go by.</param>
+    /// <exception cref="ArgumentException">A value is not finite, a session has no repeats or was after work.</exception>
+    public static MetricTrend Fit(MetricSeries series, TrendModel model)
+    {
+        ArgumentNullException.ThrowIfNull(series);
+        ArgumentNullException.ThrowIfNull(model);
+        foreach (var point in series.Points)
+        {
+            if (!double.IsFinite(point.Mean) || point.Repeats < 1 || point.Exercise == ExerciseState.After)
+                throw new ArgumentException($"The session of {point.On:O} does not belong in a series: {point}.", nameof(series));
+        }
+        return new MetricTrend(series, model);
+    }
+
+    /// <summary>
+    /// The level with season on a day: after the last session the filter's forecast, with the events up to that day; before it the smoothed level;
+    /// before the first session the smoothed level carried backwards.
+    /// </summary>
+    public LevelForecast On(DateOnly day)
+    {
+        if (points.Length == 0)
+            return new LevelForecast(null);
+        var offset = DaysSinceFirst(day);
+        return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
+    }
+
+    private double DaysSinceFirst(DateOnly day) => day.DayNumber - points[0].On.DayNumber;
+
+    // Sessions of one day in a fixed order, so that the order of the input changes nothing.
+    private static SeriesPoint[] Ordered(MetricSeries series) =>
+        [.. series.Points.OrderBy(point => point.On).ThenBy(point => point.Mean).ThenBy(point => point.Repeats).ThenBy(point => point.Exercise)];
+
+    private ObservationRow[] Rows() => [.. points.Select(point =>
+        point.Exercise == ExerciseState.Unknown
+            ? new ObservationRow(DaysSinceFirst(point.On), point.Mean, NoiseVar(point.Repeats) + UnknownExerciseVar(), model.UnknownExerciseProbability)
+            : new ObservationRow(DaysSinceFirst(point.On), point.Mean, NoiseVar(point.Repeats), 0))];
+
+    // An event and a change of phase on one day are one occurrence.
+    private RateKick[] Kicks() => points.Length == 0
+        ? []
+        : [.. Series.EventDays.Distinct().Order().Select(day => new RateKick(DaysSinceFirst(day), Scale * model.EventKickSd))];
+
+    private double Scale => Series.Metric.StartingSessionSd / TrendModel.ReferenceSessionSd;
+
+    private double NoiseVar(double repeats) => Series.Metric.StartingSessionSd * Series.Metric.StartingSessionSd / repeats;
+
+    private double UnknownExerciseVar()
+    {
+        var (p, size) = (model.UnknownExerciseProbability, Scale * model.UnknownExerciseSize);
+        return p * (1 - p) * size * size;
+    }
+
+    private double AverageSessionVar() => posterior.States.Sum(state => state.Weight * state.Point.SessionSd * state.Point.SessionSd);
+
+    private double TypicalRepeats() => points.Length == 0 ? 1 : points.Select(point => point.Repeats).Order().ElementAt(points.Length / 2);
+
+    private PointDiagnosis[] Diagnose()
+    {
+        var (sessionVar, rows) = (AverageSessionVar(), Rows());
+        return [.. points.Select((point, i) => new PointDiagnosis(
+            point.On, point.Mean, Math.Sqrt(rows[i].NoiseVar + sessionVar),
+            posterior.Surprises[i].Outlier, posterior.Surprises[i].Step, posterior.Surprises[i].Kink))];
+    }
+
+    private RateEstimate DescribeRate()
+    {
+        var rate = posterior.Rate();
+        return new RateEstimate(rate.Mean, rate.Sd, rate.UpperTail(0), rate.Quantile(.1), rate.Quantile(.9));
+    }
+
+    private TrendDirection DescribeDirection()
+    {
+        if (points.Length < LeastSessions)
+            return TrendDirection.NoTrendYet;
+        if (Rate.Low80 > 0)
+            return TrendDirection.Rising;
+        if (Rate.High80 < 0)
+            return TrendDirection.Falling;
+        var largest = MonthDays * Math.Max(-Rate.Low80, Rate.High80);
+        return largest < LeastRealChange ? TrendDirection.Steady : TrendDirection.NoTrendYet;
+    }
+
+    private GridSmoother Smoother() => new(grid, posterior, Rows(), Kicks());
+
+    private SmoothedLevel[] Smooth()
+    {
+        if (points.Length == 0)
+            return [];
+        var days = points.Select(point => point.On).Distinct().ToArray();
+        var levels = Smoother().LevelsOn([.. days.Select(DaysSinceFirst)]);
+        return [.. points.Select(point => levels[Array.IndexOf(days, point.On)])
+            .Zip(points, (level, point) => new SmoothedLevel(point.On, level.Mean, level.Sd))];
+    }
+}
