@@ -77,8 +77,8 @@ internal static class WantedChecks
         .ThenBy(cause => cause.Reasons[0].Station, StringComparer.Ordinal);
 
     /// <summary>
-    /// The fitter measures too: a re-measure that would be opened now is left to a visit that is due no later. One that is already open
-    /// stays, because the yard has been asked.
+    /// The fitter measures too: a re-measure that would be opened now is left to a visit that is still to come and due no later. A visit that
+    /// is overdue covers nothing: nobody knows when it will be. A re-measure that is already open stays, because the yard has been asked.
     /// </summary>
     private static List<WantedCheck> Cover(List<WantedCheck> wanted, Situation situation)
     {
@@ -86,11 +86,16 @@ internal static class WantedChecks
         if (measure is null || situation.Facts.Checks.Any(check => check.Kind == CheckKind.Remeasure && check.State is CheckState.Open or CheckState.Booked))
             return wanted;
         var visit = wanted.FindIndex(check =>
-            check.Kind is CheckKind.Fit or CheckKind.Refit && check.NoticeOn <= situation.Today && check.Days.DueOn <= measure.Days.DueOn);
+            check.Kind is CheckKind.Fit or CheckKind.Refit && check.NoticeOn <= situation.Today
+            && check.Days.DueOn >= situation.Today && check.Days.DueOn <= measure.Days.DueOn && !IsOverdue(check, situation));
         if (visit < 0)
             return wanted;
         wanted[visit] = wanted[visit] with { Reasons = [.. wanted[visit].Reasons.Concat(measure.Reasons).DistinctBy(ReasonKey.Of)] };
         wanted.Remove(measure);
         return wanted;
     }
+
+    private static bool IsOverdue(WantedCheck wanted, Situation situation) => situation.Facts.Checks.Any(check =>
+        check.Kind == wanted.Kind && check.PairingId == wanted.PairingId
+        && (check.State == CheckState.Booked ? check.BookedOn < situation.Today : check.State == CheckState.Open && check.Days.DueOn < situation.Today));
 }

@@ -19,7 +19,7 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
         await SettleAsync();
         for (var day = DemoHerd.FirstDay; day <= 0; day++)
         {
-            clock.MoveTo(At(day, 7));
+            clock.MoveTo(Morning(day));
             if (day % 7 == 0 || day == 0)
                 await nightly.RunAsync(cancel);
             foreach (var kept in _herd)
@@ -27,7 +27,7 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
             await assessor.DrainAsync(cancel);
             if (await VisitAsync(day))
                 await assessor.DrainAsync(cancel);
-            if (day % 7 == 1 || day == 0)
+            if ((day - DemoHerd.FirstDay) % 7 == 1 || day == 0)
                 await BookAsync(day);
             await assessor.DrainAsync(cancel);
         }
@@ -35,11 +35,11 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
 
     private DateOnly Date(int day) => today.AddDays(day);
 
-    private DateTimeOffset At(int day, int hour) => new(Date(day), new TimeOnly(hour, 0), TimeSpan.Zero);
+    private DateTimeOffset Morning(int day) => new(Date(day), new TimeOnly(7, 0), TimeSpan.Zero);
 
     private async Task SettleAsync()
     {
-        clock.MoveTo(At(DemoHerd.FirstDay, 7));
+        clock.MoveTo(Morning(DemoHerd.FirstDay));
         var larkfield = await api.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London", closedDays = Sunday });
         var mill = await api.MakeAsync("/v1/yards", new { name = "Mill Bottom", timeZone = "Europe/London" });
         await _people.SettleAsync(api, larkfield, mill);
@@ -105,14 +105,14 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
     private async Task MeasureAsync(Kept kept, int day)
     {
         var bad = kept.Horse.BadTraceOn == day;
-        var first = await api.PostAsync($"/v1/horses/{kept.Id}/measurements", Measurement(kept, day, 9, bad ? 37 : 0, null));
+        var first = await api.PostAsync($"/v1/horses/{kept.Id}/measurements", Measurement(kept, day, 60, bad ? 37 : 0, null));
         if (bad)
-            await api.PostAsync($"/v1/horses/{kept.Id}/measurements", Measurement(kept, day, 10, 0, first["id"]!.GetValue<string>()));
+            await api.PostAsync($"/v1/horses/{kept.Id}/measurements", Measurement(kept, day, 30, 0, first["id"]!.GetValue<string>()));
     }
 
-    private object Measurement(Kept kept, int day, int hour, double slipMm, string? corrects)
+    private object Measurement(Kept kept, int day, int minutesAgo, double slipMm, string? corrects)
     {
-        var session = new Gauss(kept.Seed * 10_000 + day * 3 + hour);
+        var session = new Gauss(kept.Seed * 10_000 + day * 3 + minutesAgo);
         var widths = new List<object>();
         var right = kept.Horse.Back.RightLarger?.Invoke(day);
         foreach (var station in DemoBack.Stations)
@@ -124,7 +124,7 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
             }
         return new
         {
-            measuredAt = At(day, hour),
+            measuredAt = clock.GetUtcNow().AddMinutes(-minutesAgo),
             measuredBy = _people.Manager,
             method = "flexible-curve",
             exercise = "before",

@@ -164,6 +164,16 @@ public class ReconciliationTests
     }
 
     [Fact]
+    public void Assess_remeasure_is_left_to_a_visit_no_longer_once_it_is_overdue()
+    {
+        var facts = WithRub(Measured(Day.AddDays(-21)) with { Pairings = [Larkfield.Pairing("a", 300, vertebra: 8)] }, Day);
+        facts = facts.Apply(facts.Assess());
+        Assert.DoesNotContain(facts.Checks, check => check.Kind == CheckKind.Remeasure);
+        var later = Assert.IsType<CheckDecision.Open>(Assert.Single(facts.Assess(Day.AddDays(1)).Decisions, decision => decision is CheckDecision.Open));
+        Assert.Equal(CheckKind.Remeasure, later.Check.Kind);
+    }
+
+    [Fact]
     public void Assess_remeasure_not_yet_opened_is_left_to_the_fitter_who_comes_sooner()
     {
         var facts = WithRub(Measured(Day.AddDays(-21)) with { Pairings = [Larkfield.Pairing("a", 300, vertebra: 8)] }, Day);

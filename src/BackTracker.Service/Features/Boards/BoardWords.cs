@@ -20,7 +20,7 @@ internal static class BoardWords
         if (checks.Count == 0)
             return $"{horse}: nothing to do in sight.{stop}";
         var next = checks[0];
-        return $"{horse}: {What(next, today)}. {(next.Reasons.Count > 0 ? next.Reasons[0].Text : "")}{stop}".TrimEnd();
+        return $"{horse}: {What(next, today)}. {Why(next)}{stop}".TrimEnd();
     }
 
     public static string Trend(TrendDocument trend)
@@ -35,6 +35,10 @@ internal static class BoardWords
             _ => $"{trend.Metric}: no trend yet.",
         };
     }
+
+    /// <summary>What is urgent gives its gravest cause, the rest the one that sets the day.</summary>
+    private static string Why(NextCheckAnswer check) =>
+        (check.Urgency == Urgency.Now ? check.Reasons.MinBy(r => r.Cause) : check.Reasons.Count > 0 ? check.Reasons[0] : null)?.Text ?? "";
 
     private static string What(NextCheckAnswer check, DateOnly today) => check switch
     {
