@@ -9,15 +9,19 @@ public static class SeriesBuilder
     /// <summary>
     /// The series of <paramref name="metric"/>: repeats of a session are averaged, sessions after work are left out (a ridden bout widens
     /// the back by 10 to 15 mm: Greve, Murray and Dyson 2015, Vet J 206:39-46, size second-hand), and the days on which the pace may have
-    /// changed are those of events and of every phase after the first.
+    /// changed are those of events, of every phase after the first, and of a first phase that sets out to change the back.
+    /// The quieter prior of horses with dated events holds only where the sessions reach over such a day: a phase that was there before the
+    /// first session says nothing of when the back began to move.
     /// </summary>
     /// <param name="facts">Facts as of the day asked (<see cref="HorseFactsAsOf.AsOf"/>).</param>
     /// <param name="metric">What to take.</param>
-    public static MetricSeries Build(HorseFacts facts, Metric metric) => new(
-        metric,
-        [.. Trended(facts).Select(session => PointOf(session, metric)).Where(point => point.Repeats > 0)],
-        EventDays(facts),
-        facts.Phases.Count + facts.Events.Count > 0 ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
+    public static MetricSeries Build(HorseFacts facts, Metric metric)
+    {
+        SeriesPoint[] points = [.. Trended(facts).Select(session => PointOf(session, metric)).Where(point => point.Repeats > 0)];
+        var days = EventDays(facts);
+        var reached = points.Length > 0 && days.Any(day => day >= points[0].On && day <= points[^1].On);
+        return new MetricSeries(metric, points, days, reached ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
+    }
 
     /// <summary>The series as it was known on <paramref name="asOf"/>.</summary>
     public static MetricSeries Build(HorseFacts facts, Metric metric, DateOnly asOf) => Build(facts.AsOf(asOf), metric);
@@ -48,9 +52,12 @@ public static class SeriesBuilder
 
     private static DateOnly[] EventDays(HorseFacts facts) =>
     [
-        .. facts.Phases.Select(phase => phase.From).Order().Skip(1)
+        .. facts.Phases.OrderBy(phase => phase.From).ThenBy(phase => phase.Id, StringComparer.Ordinal)
+            .Where((phase, index) => index > 0 || ChangesTheBack(phase.Phase)).Select(phase => phase.From)
             .Concat(facts.Events.Select(item => item.On))
             .Distinct()
             .Order(),
     ];
+
+    private static bool ChangesTheBack(Phase phase) => phase is Phase.Rehabilitation or Phase.Backing or Phase.Conditioning or Phase.Building;
 }

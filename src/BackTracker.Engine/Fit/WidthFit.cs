@@ -42,7 +42,9 @@ public static class WidthFit
     public static WidthNumbers Numbers(double treeWidthMm, MetricTrend trend, WidthTolerances limits, CheckPolicy policy, DateOnly day)
     {
         var back = trend.On(day);
-        var (narrow, wide) = MeasuredTree.OutProbabilities(back, treeWidthMm, limits, policy.TreeMeasureSdMm);
+        var apart = back.Widened(policy.TreeMeasureSdMm);
+        var narrow = apart.ProbabilityAbove(treeWidthMm + limits.OutNarrowMm);
+        var wide = apart.ProbabilityBelow(treeWidthMm - limits.OutWideMm);
         var sinceSession = Math.Max(0, day.DayNumber - trend.Series.Points[^1].On.DayNumber);
         var noSurprise = Math.Exp(-policy.SurpriseHazardPerDay * sinceSession);
         return new WidthNumbers(

@@ -27,6 +27,10 @@ public sealed class NormalMixture
     /// <summary>Standard deviation of the mixture.</summary>
     public double Sd { get; }
 
+    /// <summary>The distribution of a value of this mixture plus an independent normal error with mean 0.</summary>
+    /// <param name="errorSd">Standard deviation of the error, at least 0.</param>
+    public NormalMixture Widened(double errorSd) => new(weights, means, [.. sds.Select(sd => Math.Sqrt((sd * sd) + (errorSd * errorSd)))]);
+
     /// <summary>Probability of a value at or below x.</summary>
     public double Cdf(double x)
     {

@@ -21,6 +21,10 @@ public sealed class LevelForecast
     /// <summary>Standard deviation of the level, in the metric's unit.</summary>
     public double Sd => mixture?.Sd ?? double.NaN;
 
+    /// <summary>The forecast with an independent normal error added, for example that of what the level is compared with.</summary>
+    /// <param name="errorSd">Standard deviation of the error, in the metric's unit, at least 0.</param>
+    public LevelForecast Widened(double errorSd) => new(mixture?.Widened(errorSd));
+
     /// <summary>Probability that the level is below x.</summary>
     public double ProbabilityBelow(double x) => mixture?.Cdf(x) ?? double.NaN;
 

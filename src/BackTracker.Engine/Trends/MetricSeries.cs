@@ -14,16 +14,16 @@ public readonly record struct SeriesPoint(DateOnly On, double Mean, int Repeats,
 /// <param name="Metric">What was measured.</param>
 /// <param name="Points">Sessions in order of day.</param>
 /// <param name="EventDays">Days of events and phase changes, in order.</param>
-/// <param name="Context">Whether phases or events of the horse are recorded at all, which chooses the prior.</param>
+/// <param name="Context">Whether the sessions reach over a dated event, which chooses the prior.</param>
 public sealed record MetricSeries(Metric Metric, IReadOnlyList<SeriesPoint> Points, IReadOnlyList<DateOnly> EventDays, PriorContext Context);
 
 /// <summary>Which shipped prior applies.</summary>
 public enum PriorContext
 {
-    /// <summary>Nobody recorded phases or events: the back may change pace unannounced.</summary>
+    /// <summary>No dated event lies among the sessions: the back may change pace unannounced.</summary>
     NothingRecorded,
 
-    /// <summary>Phases or events are recorded.</summary>
+    /// <summary>A dated event lies among the sessions: changes of pace are announced.</summary>
     EventsRecorded,
 }
 
@@ -39,7 +39,7 @@ public enum TrendDirection
     /// <summary>Shrinking.</summary>
     Falling,
 
-    /// <summary>Known to be moving less than the least real change in four weeks.</summary>
+    /// <summary>Known to be moving less in four weeks than half the metric's spread within a session.</summary>
     Steady,
 }
 

@@ -44,7 +44,8 @@ public sealed class MetricTrend
 
     /// <summary>
     /// Which way the metric goes. With fewer than three sessions: no trend yet. Rising or falling when the 80 % interval of the rate leaves zero
-    /// out. Steady when the interval holds zero and neither end, kept up for four weeks, reaches the least real change. Else no trend yet.
+    /// out. Steady when the interval holds zero and neither end, kept up for four weeks, reaches half of the metric's spread within a session
+    /// (1 mm for a width: our choice; at that pace half a fitting takes more than half a year). Else no trend yet.
     /// </summary>
     public TrendDirection Direction { get; }
 
@@ -144,7 +145,7 @@ public sealed class MetricTrend
         if (Rate.High80 < 0)
             return TrendDirection.Falling;
         var largest = MonthDays * Math.Max(-Rate.Low80, Rate.High80);
-        return largest < LeastRealChange ? TrendDirection.Steady : TrendDirection.NoTrendYet;
+        return largest < Series.Metric.StartingSessionSd / 2 ? TrendDirection.Steady : TrendDirection.NoTrendYet;
     }
 
     private GridSmoother Smoother() => new(grid, posterior, Rows(), Kicks());

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Net;
 using System.Text.Json.Nodes;
+using BackTracker.Service.Hosting;
 
 namespace BackTracker.Service.Tests.Harness;
 
@@ -40,7 +41,7 @@ internal sealed class MeasuringYard : IAsyncDisposable
 
     public static async Task<MeasuringYard> StartAsync(StoreKind store = StoreKind.Sqlite)
     {
-        var yard = new MeasuringYard(await RunningService.StartAsync(store));
+        var yard = new MeasuringYard(await RunningService.StartAsync(store, jobs: JobMode.Rest));
         yard.YardId = await yard.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "America/Denver" });
         var other = await yard.Admin.MakeAsync("/v1/yards", new { name = "Valley", timeZone = "Europe/London" });
         yard.HorseId = await yard.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Bramble", bornOn = "2015-04-02" });

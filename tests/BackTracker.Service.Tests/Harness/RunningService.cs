@@ -33,6 +33,9 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ApiClient Admin { get; }
 
+    /// <summary>Where it listens.</summary>
+    public string Address => _app.Urls.First();
+
     public Database Database => _app.Services.GetRequiredService<Database>();
 
     public IServiceProvider Services => _app.Services;

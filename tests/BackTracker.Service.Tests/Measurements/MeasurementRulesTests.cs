@@ -4,7 +4,17 @@ using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.Measurements;
 
-public sealed class MeasurementRulesTests
+/// <summary>One service for many requests that are all refused.</summary>
+public sealed class RefusingService : IAsyncLifetime
+{
+    internal MeasuringYard Yard { get; private set; } = null!;
+
+    public async ValueTask InitializeAsync() => Yard = await MeasuringYard.StartAsync();
+
+    public ValueTask DisposeAsync() => Yard.DisposeAsync();
+}
+
+public sealed class MeasurementRulesTests(RefusingService service) : IClassFixture<RefusingService>
 {
     private const string Points = """{"traces":[{"station":"T13","repeat":1,"points":[[-150,""";
 
@@ -65,7 +75,7 @@ public sealed class MeasurementRulesTests
     [InlineData("""{"widths":[{"station":"T13","depthMm":150.5,"widthMm":312}]}""", "malformed", "/widths/0/depthMm")]
     public async Task Record_whatCannotBeRead_saysWhere(string more, string kind, string pointer)
     {
-        await using var yard = await MeasuringYard.StartAsync();
+        var yard = service.Yard;
 
         var reply = (await yard.Recorder.PostAsync(yard.Measurements, yard.Session("2026-11-24T10:00:00Z", [], more))).ShouldBeProblem(HttpStatusCode.BadRequest, kind);
 
@@ -76,7 +86,7 @@ public sealed class MeasurementRulesTests
     [Fact]
     public async Task Record_notANumber_isRefused()
     {
-        await using var yard = await MeasuringYard.StartAsync();
+        var yard = service.Yard;
         var text = yard.Session("2026-11-24T10:00:00Z", [], """{"girthMm":1800}""").ToJsonString().Replace("1800", "1e999", StringComparison.Ordinal);
 
         (await yard.Recorder.PostAsync(yard.Measurements, text)).ShouldBeProblem(HttpStatusCode.BadRequest, "malformed");
@@ -94,9 +104,9 @@ public sealed class MeasurementRulesTests
         Assert.Equal(2, await yard.CountAsync());
     }
 
-    private static async Task ShouldRefuseAsync(string more, string pointer, string hint)
+    private async Task ShouldRefuseAsync(string more, string pointer, string hint)
     {
-        await using var yard = await MeasuringYard.StartAsync();
+        var yard = service.Yard;
 
         var reply = (await yard.Recorder.PostAsync(yard.Measurements, yard.Session("2026-11-24T10:00:00Z", [], more)))
             .ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible");

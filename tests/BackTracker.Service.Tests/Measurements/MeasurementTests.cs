@@ -224,6 +224,6 @@ public sealed class MeasurementTests
         Assert.Equal(yard.FitterId, (await own.GetAsync($"/v1/measurements/{id}"))["measuredBy"]!.GetValue<string>());
         (await yard.Recorder.PostAsync(yard.Measurements, session)).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible");
         session["measuredBy"] = "3f2b8f4e-6c0d-4f9a-8a5e-0d6c1b2a3f4e";
-        (await yard.Recorder.PostAsync(yard.Measurements, session)).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
+        (await yard.Recorder.PostAsync(yard.Measurements, session)).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible");
     }
 }

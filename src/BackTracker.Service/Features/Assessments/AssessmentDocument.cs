@@ -18,7 +18,7 @@ internal enum Direction
     /// <summary>Shrinking.</summary>
     Narrowing,
 
-    /// <summary>Moving less than can be told from noise in four weeks.</summary>
+    /// <summary>Known to be moving hardly at all: for a width, less than 1 mm in four weeks either way.</summary>
     Steady,
 }
 

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -67,7 +68,7 @@ internal static class MeasurementRecorder
 
     private static async Task<MeasurementRow> RowAsync(WriteSession session, Caller caller, HorseRow horse, MeasurementRequest request, string id)
     {
-        var person = await PersonEndpoints.RequireAsync(session, caller, caller.Person(request.MeasuredBy, "/measuredBy"));
+        var person = await NamedPerson.RequireAsync(session, caller, caller.Person(request.MeasuredBy, "/measuredBy"), "/measuredBy");
         return new MeasurementRow
         {
             Id = id,
@@ -110,9 +111,11 @@ internal static class MeasurementRecorder
     private static async Task<IReadOnlyList<Advice>> AdviseAsync(WriteSession session, HorseRow horse, MeasurementRequest request, MeasurementRow row)
     {
         var live = await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
+        var phases = await PhaseStore.LiveOfHorseAsync(session, horse.Id);
+        var events = await EventStore.LiveOfHorseAsync(session, horse.Id);
         var known = new HorseFacts(
             horse.Id, horse.Name, null, HorseStatus.Active, [.. live.Where(m => m.Id != row.Corrects).Select(MeasurementFacts.ToSession)],
-            [], [], [], [], []);
+            [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], [], [], []);
         return MeasurementAdvice.Of(request, MeasurementFacts.ToSession(row), known);
     }
 }

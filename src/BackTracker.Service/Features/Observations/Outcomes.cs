@@ -20,7 +20,7 @@ internal static class Outcomes
         RefuseClosed(observation);
         if (request.Role != OutcomeRole.Vet && ObservationFacts.IsVetFirst(observation))
             throw new ProblemException(ProblemKind.VetFirst, $"'{observation.Kind}' is a sign that a vet has to look at first: only a vet's outcome ends it. Stop using the saddle until then.");
-        var person = await PersonEndpoints.RequireAsync(session, caller, caller.Person(request.By, "/by"));
+        var person = await NamedPerson.RequireAsync(session, caller, caller.Person(request.By, "/by"), "/by");
         RefuseBorrowedRole(caller, person, request.Role!.Value);
         await RefuseImpossibleDayAsync(session, caller, observation, request.On!.Value);
         return observation with

@@ -93,7 +93,7 @@ internal sealed record TrendAnswer(
         {
             TrendDirection.Rising => $"Growing by about {change} in four weeks.",
             TrendDirection.Falling => $"Shrinking by about {change} in four weeks.",
-            TrendDirection.Steady => "Steady: it moves less in four weeks than a measurement can tell.",
+            TrendDirection.Steady => $"Steady: less than {trend.Series.Metric.StartingSessionSd / 2} {trend.Series.Metric.Unit} in four weeks either way.",
             _ => "No trend yet.",
         };
     }

@@ -1,0 +1,99 @@
+using System.Net;
+using System.Text.RegularExpressions;
+using BackTracker.Service.Tests.Harness;
+
+namespace BackTracker.Service.Tests.OpenApi;
+
+/// <summary>Walks every operation of the document with keys that must not get through.</summary>
+public sealed partial class RouteGuardTests
+{
+    [Fact]
+    public async Task EveryRoute_withoutAKeyOrWithALesserScope_isRefused()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        var world = await RouteWorld.SettleAsync(service, yard);
+        var nobody = service.ClientFor("bt_nobody");
+
+        foreach (var route in await RoutesAsync(service))
+        {
+            (await world.SendAsync(nobody, route.Method, route.Path)).ShouldBeProblem(HttpStatusCode.Unauthorized, "no-key");
+            if (LesserThan(route.Scopes) is { } lesser)
+                (await world.SendAsync(await yard.KeyOfAsync(null, lesser), route.Method, route.Path)).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
+        }
+    }
+
+    [Fact]
+    public async Task EveryRouteToAThing_withAKeyOfAnotherYard_findsNothing()
+    {
+        await using var service = await RunningService.StartAsync();
+        var world = await RouteWorld.SettleAsync(service, await Yardful.SettleAsync(service));
+        var elsewhere = await (await Yardful.SettleAsync(service, "Mill Bottom")).KeyOfAsync(null, "admin");
+
+        foreach (var route in (await RoutesAsync(service)).Where(r => r.Path.Contains('{', StringComparison.Ordinal)))
+        {
+            var reply = await world.SendAsync(elsewhere, route.Method, route.Path);
+            Assert.True(reply.Status == HttpStatusCode.NotFound, $"{route.Method} {route.Path}: {(int)reply.Status} {reply.Text}");
+        }
+    }
+
+    [Fact]
+    public async Task EveryList_withAKeyOfAnotherYard_isEmptyOrItsOwn()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        var world = await RouteWorld.SettleAsync(service, yard);
+        var elsewhere = await world.KeyOfAnEmptyYardAsync();
+
+        foreach (var route in (await RoutesAsync(service)).Where(r => r.Method == "GET" && !r.Path.Contains('{', StringComparison.Ordinal)))
+        {
+            var reply = (await elsewhere.GetAsync(route.Path)).Should(HttpStatusCode.OK);
+            foreach (var id in world.Ids.Append(yard.YardId))
+                Assert.DoesNotContain(id, reply.Text, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task EveryRoute_standsInTheScopeTableOfTheGuide()
+    {
+        await using var service = await RunningService.StartAsync();
+        var path = Path.Combine(Repository.Root, "docs", "api.md");
+        var guide = await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken);
+        var table = "| route | scope |\n|---|---|\n" + string.Concat((await RoutesAsync(service)).Select(r => $"| `{r.Method} {r.Path}` | {string.Join(" or ", r.Scopes)} |\n"));
+        if (Environment.GetEnvironmentVariable("BACKTRACKER_WRITE_OPENAPI") == "1")
+            await File.WriteAllTextAsync(path, ScopeTable().Replace(guide, table), TestContext.Current.CancellationToken);
+
+        Assert.True((await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken)).Contains(table, StringComparison.Ordinal),
+            "The scope table of docs/api.md is not that of the service. If the change is meant: BACKTRACKER_WRITE_OPENAPI=1 scripts/test");
+    }
+
+    private static async Task<IReadOnlyList<Route>> RoutesAsync(RunningService service)
+    {
+        var document = (await service.Admin.GetAsync("/openapi/v1.json")).Body;
+        return
+        [
+            .. DocumentTests.Operations(document).Select(o =>
+            {
+                var parts = o.Name.Split(' ');
+                var scopes = ScopeWord().Matches(o.Operation["description"]!.GetValue<string>()).Select(m => m.Groups[1].Value);
+                return new Route(parts[0], parts[1], [.. scopes]);
+            }),
+        ];
+    }
+
+    /// <summary>A scope that is not enough; null where every key may read.</summary>
+    private static string? LesserThan(IReadOnlyList<string> scopes) =>
+        scopes.Contains("read") ? null
+        : scopes.Contains("record") ? "read"
+        : scopes.Count == 1 && scopes[0] == "fit" ? "manage"
+        : scopes.Count == 1 && scopes[0] == "manage" ? "fit"
+        : "record";
+
+    private sealed record Route(string Method, string Path, IReadOnlyList<string> Scopes);
+
+    [GeneratedRegex("`([a-z]+)`")]
+    private static partial Regex ScopeWord();
+
+    [GeneratedRegex(@"SCOPES-TABLE\n|\| route \| scope \|\n(\|[^\n]*\n)+")]
+    private static partial Regex ScopeTable();
+}

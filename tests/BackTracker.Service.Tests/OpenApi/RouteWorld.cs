@@ -1,0 +1,99 @@
+using System.Globalization;
+using System.Net;
+using BackTracker.Service.Tests.Harness;
+
+namespace BackTracker.Service.Tests.OpenApi;
+
+/// <summary>One of everything, with a body that would do for every route: what is refused is refused for the key's sake alone.</summary>
+internal sealed class RouteWorld
+{
+    private readonly Dictionary<string, string> _ids = [];
+    private readonly Dictionary<string, object> _bodies = [];
+    private readonly RunningService _service;
+
+    private RouteWorld(RunningService service) => _service = service;
+
+    public IReadOnlyCollection<string> Ids => _ids.Values;
+
+    public static async Task<RouteWorld> SettleAsync(RunningService service, Yardful yard)
+    {
+        var world = new RouteWorld(service);
+        await world.FillIdsAsync(service.Admin, yard);
+        world.FillBodies(yard);
+        return world;
+    }
+
+    /// <summary>Sends a request to a route of the document, with the ids and the body of this world.</summary>
+    public Task<Reply> SendAsync(ApiClient client, string method, string path)
+    {
+        var parts = path.Split('/', StringSplitOptions.RemoveEmptyEntries);
+        var address = path.Contains('{', StringComparison.Ordinal) ? path.Replace(parts.First(p => p[0] == '{'), Id(parts[1]), StringComparison.Ordinal) : path;
+        object? body = null;
+        if (method is "POST" or "PUT" && !_bodies.TryGetValue($"{method} {path}", out body))
+            throw new InvalidOperationException($"Give {method} {path} a body here that would do, so that the test can tell who is refused and why.");
+        return client.SendAsync(new HttpMethod(method), address, body, ("If-Match", "*"));
+    }
+
+    public async Task<ApiClient> KeyOfAnEmptyYardAsync()
+    {
+        var yardId = await _service.Admin.MakeAsync("/v1/yards", new { name = "Empty", timeZone = "UTC" });
+        var made = (await _service.Admin.PostAsync("/v1/keys", new { name = "test", scopes = new[] { "admin" }, yardIds = new[] { yardId } })).Should(HttpStatusCode.Created);
+        return _service.ClientFor(made["secret"]!.GetValue<string>());
+    }
+
+    private string Id(string collection) =>
+        _ids.TryGetValue(collection, out var id) ? id : throw new InvalidOperationException($"Make one of {collection} here, so that its routes can be tested.");
+
+    private async Task FillIdsAsync(ApiClient admin, Yardful yard)
+    {
+        var today = Text(yard.Today);
+        (_ids["yards"], _ids["people"], _ids["horses"], _ids["saddles"], _ids["pairings"]) = (yard.YardId, yard.ManagerId, yard.HorseId, yard.SaddleId, yard.PairingId);
+        _ids["measurements"] = await yard.MeasureAsync(318);
+        _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
+        _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });
+        _ids["phases"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/phases")).Items[0]!["id"]!.GetValue<string>();
+        _ids["tree-shapes"] = (await admin.GetAsync($"/v1/saddles/{yard.SaddleId}/tree-shapes")).Items[0]!["id"]!.GetValue<string>();
+        _ids["adjustments"] = await admin.MakeAsync($"/v1/saddles/{yard.SaddleId}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" });
+        _ids["moves"] = await admin.MakeAsync($"/v1/horses/{await admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Plover" })}/moves", new { on = today, status = "retired" });
+        _ids["keys"] = (await admin.PostAsync("/v1/keys", new { name = "test", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }))["id"]!.GetValue<string>();
+        await _service.SettledAsync();
+        _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
+    }
+
+    private void FillBodies(Yardful yard)
+    {
+        var today = Text(yard.Today);
+        var yardBody = new { name = "Larkfield", timeZone = "UTC" };
+        var person = new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yard.YardId } };
+        var horse = new { yardId = yard.YardId, name = "Bramble" };
+        var saddle = new { yardId = yard.YardId, label = "Saddle", tree = "rigid", filling = "wool" };
+        var pairing = new { horseId = yard.HorseId, saddleId = yard.SaddleId, from = today };
+        var widths = new[] { new { station = "T13", depthMm = 150, widthMm = 318 } };
+        var reason = new { reason = "By mistake." };
+        Bodies(("POST /v1/yards", yardBody), ("PUT /v1/yards/{id}", yardBody), ("POST /v1/people", person), ("PUT /v1/people/{id}", person));
+        Bodies(("POST /v1/horses", horse), ("PUT /v1/horses/{id}", horse), ("POST /v1/saddles", saddle), ("PUT /v1/saddles/{id}", saddle));
+        Bodies(("POST /v1/pairings", pairing), ("PUT /v1/pairings/{id}", pairing));
+        Bodies(("POST /v1/keys", new { name = "key", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }), ("POST /v1/keys/{id}/rotate", new { }));
+        Bodies(("POST /v1/horses/{id}/moves", new { on = today, status = "retired" }), ("POST /v1/horses/{id}/phases", new { phase = "building", from = today }));
+        Bodies(("POST /v1/horses/{id}/events", new { on = today, kind = "other", note = "Hills." }));
+        Bodies(("POST /v1/horses/{id}/observations", new { observedOn = today, kind = "rub", note = "Small." }));
+        Bodies(("POST /v1/horses/{id}/measurements", new { measuredAt = _service.Clock.GetUtcNow(), measuredBy = yard.ManagerId, method = "calliper", exercise = "before", widths }));
+        Bodies(("PUT /v1/measurements/{id}", new { horseId = yard.HorseId, measuredAt = _service.Clock.GetUtcNow(), measuredBy = yard.ManagerId, method = "calliper", exercise = "before", widths }));
+        Bodies(("POST /v1/observations/{id}/outcome", new { on = today, by = yard.VetId, role = "vet", outcome = "cleared", note = "Fine." }));
+        Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
+        Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
+        Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
+        foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop" })
+            Bodies(($"POST /v1/{path}", reason));
+    }
+
+    private void Bodies(params (string Route, object Body)[] bodies)
+    {
+        foreach (var (route, body) in bodies)
+            _bodies[route] = body;
+    }
+
+    private static string Text(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+}
