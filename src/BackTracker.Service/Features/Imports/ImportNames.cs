@@ -28,10 +28,13 @@ internal sealed class ImportNames(ReadSession session, Sight sight, string? yard
     /// <summary>Id of a person by id, or by name within the horse's yard.</summary>
     public async Task<string?> PersonAsync(ImportRow row, HorseRow horse, ImportFaults faults)
     {
-        if (Ids.Canonical(row.Person) is { } id && await PersonStore.FindAsync(session, sight, id) is { } person)
-            return person.Id;
         if (!_people.TryGetValue(horse.YardId, out var people))
             _people[horse.YardId] = people = await AllAsync(page => PersonStore.ListAsync(session, sight, horse.YardId, null, page));
+        var id = Ids.Canonical(row.Person);
+        if (people.FirstOrDefault(p => p.Id == id) is { } byId)
+            return byId.Id;
+        if (id is not null && await PersonStore.FindAsync(session, sight, id) is { } ofAnotherYard)
+            return ofAnotherYard.Id;
         var named = people.Where(p => Same(p.Name, row.Person)).ToList();
         if (named is [var one])
             return one.Id;

@@ -32,10 +32,9 @@ internal sealed class MeasurementImport(WriteSession session, Caller caller, Imp
     {
         foreach (var group in await GroupAsync(rows, names))
         {
-            var first = group.Rows[0];
-            var request = Combine(group.Rows, await names.PersonAsync(first, group.Horse, faults));
+            var request = Combine(group.Rows);
             if (await IsKnownAsync(group.Horse, request))
-                _alreadyThere.Add(first.Line);
+                _alreadyThere.Add(group.Rows[0].Line);
             else
                 await RecordAsync(group.Horse, request, group.Rows);
         }
@@ -47,31 +46,27 @@ internal sealed class MeasurementImport(WriteSession session, Caller caller, Imp
         var groups = new Dictionary<(string, DateTimeOffset), (HorseRow Horse, List<ImportRow> Rows)>();
         foreach (var row in rows.Where(r => r is { Horse.Length: > 0, Person.Length: > 0, MeasuredAt: not null, Method: not null }))
         {
-            if (await names.HorseAsync(row, faults) is not { } horse)
+            if (await names.HorseAsync(row, faults) is not { } horse || await names.PersonAsync(row, horse, faults) is not { } personId)
                 continue;
             if (!groups.TryGetValue((horse.Id, row.MeasuredAt!.Value), out var group))
                 groups[(horse.Id, row.MeasuredAt.Value)] = group = (horse, []);
-            group.Rows.Add(row);
+            group.Rows.Add(row with { Person = personId });
         }
         return [.. groups.Values];
     }
 
-    private MeasurementRequest Combine(List<ImportRow> rows, string? personId)
+    private MeasurementRequest Combine(List<ImportRow> rows) => new()
     {
-        One(rows, "measuredBy", r => r.Person);
-        return new MeasurementRequest
-        {
-            MeasuredAt = rows[0].MeasuredAt,
-            MeasuredBy = personId,
-            Method = One(rows, "method", r => r.Method),
-            Exercise = One(rows, "exercise", r => r.Exercise),
-            Widths = [.. rows.Where(r => r.Width is not null).Select(r => r.Width!)],
-            WeightKg = One(rows, "weightKg", r => r.WeightKg),
-            GirthMm = One(rows, "girthMm", r => r.GirthMm),
-            ConditionScore1to9 = One(rows, "conditionScore1to9", r => r.ConditionScore1to9),
-            Note = One(rows, "note", r => r.Note),
-        };
-    }
+        MeasuredAt = rows[0].MeasuredAt,
+        MeasuredBy = One(rows, "measuredBy", r => r.Person),
+        Method = One(rows, "method", r => r.Method),
+        Exercise = One(rows, "exercise", r => r.Exercise),
+        Widths = [.. rows.Where(r => r.Width is not null).Select(r => r.Width!)],
+        WeightKg = One(rows, "weightKg", r => r.WeightKg),
+        GirthMm = One(rows, "girthMm", r => r.GirthMm),
+        ConditionScore1to9 = One(rows, "conditionScore1to9", r => r.ConditionScore1to9),
+        Note = One(rows, "note", r => r.Note),
+    };
 
     /// <summary>The one value that rows of a measurement give; they may leave it out but not contradict each other.</summary>
     private T? One<T>(List<ImportRow> rows, string column, Func<ImportRow, T?> value)

@@ -1,0 +1,70 @@
+using System.Net;
+using System.Net.Sockets;
+using BackTracker.Service.Tests.Harness;
+
+namespace BackTracker.Service.Tests.Commands;
+
+public sealed class ServeCommandTests
+{
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Serve_stoppedAndStartedAgain_keepsDataAndKeys(StoreKind kind)
+    {
+        await using var served = await ServedFolder.StartAsync(kind);
+        var secret = (await served.RunAsync("key", "add", "--name", "tests", "--scopes", "admin")).ShouldSucceed().Lines.Single();
+        var yard = await served.ClientFor(secret).MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
+
+        Assert.Equal(0, await served.StopAsync());
+        Assert.Single(served.OutputLines);
+        await served.ServeAsync();
+
+        (await served.ClientFor(secret).GetAsync($"/v1/yards/{yard}")).Should(HttpStatusCode.OK);
+    }
+
+    [Fact]
+    public async Task Serve_secondOnTheSameFolder_isRefusedAndTheFirstGoesOn()
+    {
+        await using var served = await ServedFolder.StartAsync();
+
+        var second = (await served.RunAsync("serve", "--port", "0")).ShouldFail(1, "Another BackTracker service is running on");
+
+        Assert.Single(second.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries));
+        (await (await served.AdminAsync()).GetAsync("/v1/yards")).Should(HttpStatusCode.OK);
+    }
+
+    [Fact]
+    public async Task Serve_portThatIsTaken_isToldInOneLine()
+    {
+        await using var empty = await ServedFolder.EmptyAsync();
+        using var taken = new TcpListener(IPAddress.Loopback, 0);
+        taken.Start();
+        var port = ((IPEndPoint)taken.LocalEndpoint).Port;
+
+        var run = (await empty.RunAsync("serve", "--port", $"{port}")).ShouldFail(1, "address already in use");
+
+        Assert.Single(run.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries));
+    }
+
+    [Fact]
+    public async Task Serve_damagedDatabase_isRefusedAndLeftAlone()
+    {
+        await using var empty = await ServedFolder.EmptyAsync();
+        var file = Path.Combine(empty.Folder, "backtracker.db");
+        await File.WriteAllTextAsync(file, new string('x', 5000), TestContext.Current.CancellationToken);
+
+        (await empty.RunAsync("serve", "--port", "0")).ShouldFail(1, "Restore the newest backup");
+
+        Assert.Equal(new string('x', 5000), await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
+    public async Task Serve_unknownSettingInTheEnvironment_stopsTheStart()
+    {
+        await using var empty = await ServedFolder.EmptyAsync();
+        using var process = CommandRun.Start(["serve", "--port", "0", "--data", empty.Folder], new Dictionary<string, string> { ["BackTracker__Mail__Host"] = "x" });
+        var error = await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+
+        Assert.Equal(1, process.ExitCode);
+        Assert.Equal("There is no setting Mail. Known here: Policy.\n", error);
+    }
+}

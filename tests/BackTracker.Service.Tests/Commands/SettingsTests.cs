@@ -1,0 +1,43 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Hosting;
+using BackTracker.Storage;
+
+namespace BackTracker.Service.Tests.Commands;
+
+public sealed class SettingsTests : IDisposable
+{
+    private readonly string _folder = Directory.CreateTempSubdirectory("backtracker-test-").FullName;
+
+    [Fact]
+    public void Read_appsettings_changesWhatItNamesAndNothingElse() =>
+        Assert.Equal(new CheckPolicy { RiskLimit = .3, LayOffDays = 30 }, Read("""{"Policy":{"RiskLimit":0.3,"LayOffDays":30}}""").Policy);
+
+    [Fact]
+    public void Read_nothingSet_isTheDefaults() => Assert.Equal(new CheckPolicy(), Settings.Read(_folder).Policy);
+
+    [Theory]
+    [InlineData("""{"Policy":{"RiskLimt":0.3}}""", "There is no setting Policy:RiskLimt")]
+    [InlineData("""{"Polcy":{"RiskLimit":0.3}}""", "There is no setting Polcy")]
+    [InlineData("""{"Policy":{"RiskLimit":"much"}}""", "Policy:RiskLimit")]
+    [InlineData("""{"Policy":{"RiskLimit":1.5}}""", "Policy:RiskLimit")]
+    [InlineData("""{"Policy":{"RiskLimit":0.9}}""", "must be less than Policy:RiskClosing")]
+    [InlineData("""{"Policy":{"LayOffDays":-1}}""", "Policy:LayOffDays")]
+    [InlineData("""{"Policy":{"LayOffDays":{"Days":1}}}""", "it is a single value")]
+    [InlineData("""{"Policy":7}""", "it is a group of settings")]
+    [InlineData("""{"Policy":""", "appsettings.json cannot be read")]
+    public void Read_settingThatCannotBe_isNamed(string settings, string words)
+    {
+        var refusal = Assert.Throws<StorageException>(() => Read(settings));
+
+        Assert.Contains(words, refusal.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', refusal.Message);
+    }
+
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
+    private Settings Read(string settings)
+    {
+        File.WriteAllText(Path.Combine(_folder, "appsettings.json"), settings);
+        return Settings.Read(_folder);
+    }
+}
