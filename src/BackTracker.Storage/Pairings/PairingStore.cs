@@ -107,6 +107,13 @@ public static class PairingStore
             @WeeklyMinutes, @Tolerances, 1, @CreatedAt)
         """, pairing);
 
+    /// <summary>Ends the pairings of a horse that are in use on a day.</summary>
+    public static Task<int> EndOfHorseAsync(WriteSession session, string horseId, DateOnly day) => session.ExecuteAsync(
+        """
+        update pairings set to_day = @day, version = version + 1
+        where horse_id = @horseId and from_day <= @day and (to_day is null or to_day > @day)
+        """, new { horseId, day = Instants.WriteDay(day) });
+
     /// <summary>Changes a pairing if it still has the version that was read; false when somebody was quicker.</summary>
     public static async Task<bool> ChangeAsync(WriteSession session, PairingRow pairing) => await session.ExecuteAsync(
         """

@@ -148,10 +148,6 @@ internal sealed class CheckLife(Writes writes)
         var pairing = await PairingEndpoints.RequireAsync(session, caller, check.PairingId);
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, pairing.SaddleId);
         foreach (var done in adjustments)
-        {
-            var adjustment = new AdjustmentRequest { DoneOn = request.On, DoneBy = by, Kind = done.Kind, Zones = done.Zones ?? [], Note = done.Note };
-            Requests.Validate(adjustment);
-            await AdjustmentRecorder.RecordAsync(session, caller, saddle, adjustment, check.Id);
-        }
+            await AdjustmentRecorder.RecordAsync(session, caller, saddle, done.ToAdjustment(request.On!.Value, by), check.Id);
     }
 }

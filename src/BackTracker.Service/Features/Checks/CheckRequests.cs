@@ -74,7 +74,7 @@ internal sealed record CompleteRequest : ICheckedRequest
 }
 
 /// <summary>A change made on the saddle during a check.</summary>
-internal sealed record DoneAdjustment
+internal sealed record DoneAdjustment : ICheckedRequest
 {
     /// <summary>What was changed.</summary>
     [Required]
@@ -87,6 +87,11 @@ internal sealed record DoneAdjustment
     /// <summary>Anything else.</summary>
     [StringLength(2000)]
     public string? Note { get; init; }
+
+    /// <summary>The change as the saddle keeps it.</summary>
+    internal Saddles.AdjustmentRequest ToAdjustment(DateOnly on, string by) => new() { DoneOn = on, DoneBy = by, Kind = Kind, Zones = Zones ?? [], Note = Note };
+
+    public void Check(Faults faults) => ToAdjustment(default, "").Check(faults);
 }
 
 /// <summary>Takes a finding as plain text too: most are one sentence.</summary>

@@ -4,6 +4,7 @@ using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Horses;
+using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.WorkQueue;
 
@@ -33,6 +34,8 @@ internal static class MoveEndpoints
         if (!await HorseStore.PlaceAsync(session, horse with { YardId = move.ToYardId ?? horse.YardId, Status = move.Status ?? horse.Status }))
             throw ProblemException.Overtaken();
         await MoveStore.AddAsync(session, move);
+        if (move.ToYardId is not null)
+            await PairingStore.EndOfHorseAsync(session, horse.Id, request.On.Value); // Its saddles stay with their yard.
         await WorkQueueStore.AddHorseAsync(session, horse.Id);
         await AuditStore.NoteAsync(session, "create", "move", move.Id);
         return Answer.Created($"/v1/moves/{move.Id}", MoveAnswer.Of(move, caller.Sight), OnlyVersion);

@@ -25,7 +25,7 @@ internal sealed record KeyRequest : ICheckedRequest
     /// <summary>Last day it works.</summary>
     public DateOnly? ExpiresOn { get; init; }
 
-    public bool EveryYard => YardIds is null or [];
+    internal bool EveryYard => YardIds is null or [];
 
     public void Check(Faults faults)
     {

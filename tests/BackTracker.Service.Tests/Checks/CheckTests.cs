@@ -1,0 +1,137 @@
+using System.Globalization;
+using System.Net;
+using System.Text.Json.Nodes;
+using BackTracker.Service.Tests.Harness;
+
+namespace BackTracker.Service.Tests.Checks;
+
+public sealed class CheckTests
+{
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Check_bookedThenFallenThrough_isOpenAgainAndTellsItsLife(StoreKind store)
+    {
+        await using var service = await RunningService.StartAsync(store);
+        var (yard, path) = await OutOfToleranceAsync(service);
+
+        await ActAsync(service, path, "book", new { on = "2026-11-26", fitterId = yard.FitterId });
+        var unbooked = await ActAsync(service, path, "unbook", new { reason = "The van broke down." });
+
+        Assert.Equal(("open", null), (unbooked["state"]!.GetValue<string>(), unbooked["bookedOn"]));
+        var steps = (await service.Admin.GetAsync(path + "/history"))["steps"]!.AsArray();
+        Assert.Equal(["open", "book", "unbook"], steps.Select(s => s!["action"]!.GetValue<string>()));
+        Assert.Equal("The van broke down.", steps[^1]!["note"]!.GetValue<string>());
+        Assert.Contains((await service.Admin.GetAsync($"/v1/checks?state=open&yardId={yard.YardId}&dueBefore=2027-01-01")).Items, c => path.EndsWith(c!["id"]!.GetValue<string>(), StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task Check_onAClosedDayOrAPastOne_isNotBooked()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+        var yardPath = $"/v1/yards/{yard.YardId}";
+        await service.Admin.PutAsync(yardPath, new { name = "Larkfield", timeZone = "UTC", closedDays = new[] { "sunday", "2026-12-25" } }, ("If-Match", (await service.Admin.GetAsync(yardPath)).Etag));
+        await service.SettledAsync();
+        var etag = (await service.Admin.GetAsync(path)).Etag;
+
+        foreach (var day in new[] { "2026-11-24", "2026-11-29", "2026-12-25" })
+            Assert.NotNull((await service.Admin.PostAsync(path + "/book", new { on = day, fitterId = yard.FitterId }, ("If-Match", etag))).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible")["errors"]!["/on"]);
+        Assert.Equal(etag, (await service.Admin.GetAsync(path)).Etag);
+    }
+
+    [Fact]
+    public async Task Check_postponedBeyondItsWindow_needsTheRiskAcceptedInSoManyWords()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (_, path) = await OutOfToleranceAsync(service);
+        var check = await service.Admin.GetAsync(path);
+        var later = Day(check["closesOn"]).AddDays(1).ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+        (await service.Admin.PostAsync(path + "/postpone", new { until = later, reason = "Away." }, ("If-Match", check.Etag))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        var postponed = (await service.Admin.PostAsync(path + "/postpone", new { until = later, reason = "Away.", acceptRisk = true }, ("If-Match", check.Etag))).Should(HttpStatusCode.OK);
+        await service.SettledAsync();
+
+        Assert.Equal((later, true), (postponed["dueOn"]!.GetValue<string>(), postponed["acceptedRisk"]!.GetValue<bool>()));
+        Assert.Equal(later, (await service.Admin.GetAsync(path))["dueOn"]!.GetValue<string>());
+    }
+
+    [Fact]
+    public async Task Check_doneOrDropped_isOver()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+
+        await ActAsync(service, path, "drop", new { reason = "The saddle is not used any more." });
+
+        (await service.Admin.PostAsync(path + "/book", new { on = "2026-11-26", fitterId = yard.FitterId }, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        await service.SettledAsync();
+        Assert.DoesNotContain((await service.Admin.GetAsync("/v1/checks?state=open")).Items, c => c!["kind"]!.GetValue<string>() == "refit");
+    }
+
+    [Fact]
+    public async Task Check_completedWithABadAdjustment_pointsAtItAndChangesNothing()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+
+        var refused = (await service.Admin.PostAsync(path + "/complete", new
+        {
+            on = "2026-11-25",
+            by = yard.FitterId,
+            findings = new object[] { "Narrow.", new { text = "Pressing.", station = "T13", side = "left" } },
+            adjustments = new object[] { new { kind = "tree", zones = new[] { new { side = "left", zone = "middle", mm = 5 } } }, new { kind = "flocking" } },
+        }, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible");
+
+        Assert.NotNull(refused["errors"]!["/adjustments/1/zones"]);
+        Assert.Empty((await service.Admin.GetAsync($"/v1/saddles/{yard.SaddleId}/adjustments")).Items);
+        Assert.Equal("open", (await service.Admin.GetAsync(path))["state"]!.GetValue<string>());
+    }
+
+    [Fact]
+    public async Task Remeasure_isClosedByTheMeasurementAlone()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        await service.SettledAsync();
+        var remeasure = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "remeasure")!;
+        var path = $"/v1/checks/{remeasure["id"]}";
+
+        (await service.Admin.PostAsync(path + "/complete", new { on = "2026-11-25", by = yard.ManagerId }, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        await yard.MeasureAsync(320);
+        await service.SettledAsync();
+
+        Assert.Equal("done", (await service.Admin.GetAsync(path))["state"]!.GetValue<string>());
+    }
+
+    [Fact]
+    public async Task Horse_soldOrMoved_hasNoChecksAndNoSaddleOfTheOldYard()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+        var there = await service.Admin.MakeAsync("/v1/yards", new { name = "Mill Bottom", timeZone = "UTC" });
+
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/moves", new { on = "2026-11-25", toYardId = there });
+        Assert.Equal("2026-11-25", (await service.Admin.GetAsync($"/v1/pairings/{yard.PairingId}"))["to"]!.GetValue<string>());
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/moves", new { on = "2026-11-25", status = "sold" });
+        await service.SettledAsync();
+
+        Assert.Equal("dropped", (await service.Admin.GetAsync(path))["state"]!.GetValue<string>());
+        Assert.Empty((await service.Admin.GetAsync($"/v1/checks?state=open&horseId={yard.HorseId}")).Items);
+        Assert.Empty((await service.Admin.GetAsync($"/v1/yards/{there}/board"))["horses"]!.AsArray());
+    }
+
+    /// <summary>A horse 20 mm wider than its tree, and the address of the re-fit that this opens.</summary>
+    private static async Task<(Yardful Yard, string Path)> OutOfToleranceAsync(RunningService service)
+    {
+        var yard = await Yardful.SettleAsync(service);
+        await yard.MeasureAsync(340);
+        await service.SettledAsync();
+        var refit = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "refit")!;
+        Assert.Equal(("now", "out-now"), (refit["urgency"]!.GetValue<string>(), refit["reasons"]![0]!["cause"]!.GetValue<string>()));
+        return (yard, $"/v1/checks/{refit["id"]}");
+    }
+
+    private static async Task<Reply> ActAsync(RunningService service, string path, string action, object body) =>
+        (await service.Admin.PostAsync($"{path}/{action}", body, ("If-Match", (await service.Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
+
+    private static DateOnly Day(JsonNode? node) => DateOnly.ParseExact(node!.GetValue<string>(), "yyyy-MM-dd", CultureInfo.InvariantCulture);
+}
