@@ -21,10 +21,11 @@ internal sealed partial class QueueWatch(
             await signal.WaitAsync(LookEvery, stoppingToken);
             try
             {
+                // Never cut off half-way: the scheduler stops after this watch and finishes what it was told.
                 if (await AnybodyWaitsAsync(stoppingToken) && pending.TryBegin())
-                    await scheduler.TriggerJob(AssessJob.Key, stoppingToken);
+                    await scheduler.TriggerJob(AssessJob.Key, CancellationToken.None);
             }
-            catch (Exception error) when (!stoppingToken.IsCancellationRequested)
+            catch (Exception error) when (error is not OperationCanceledException || !stoppingToken.IsCancellationRequested)
             {
                 // The store may be away for a moment; the queue is safe in it, so look again in a second.
                 LogTrouble(error);
