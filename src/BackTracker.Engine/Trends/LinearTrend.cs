@@ -70,7 +70,7 @@ public static class LinearTrend
         if (ordered.Length == 0 && double.IsPositiveInfinity(settings.LevelVar))
             throw new ArgumentException("A flat level prior needs an observation.", nameof(observations));
         var state = Run(settings, ordered, Math.Max(day, start));
-        return day < start ? state.KeptBefore(start - day) : state.Kept(day);
+        return day < start ? state.KeptBefore(day, start - day) : state.Kept(day);
     }
 
     private static LinearObservation[] Ordered(IReadOnlyList<LinearObservation> observations) => [.. observations.OrderBy(o => o.Day)];

@@ -61,8 +61,9 @@ internal sealed class SquareRootState
 
     public LevelAndRate Kept(double on) => Kept(on, Transition.None, 0);
 
-    public LevelAndRate KeptBefore(double days) =>
-        Kept(day - days, Transition.Over(days, settings.TauDays).Backwards, settings.Sigma * settings.Sigma);
+    /// <summary>The kept level and rate told backwards by some days.</summary>
+    public LevelAndRate KeptBefore(double on, double days) =>
+        Kept(on, Transition.Over(days, settings.TauDays).Backwards, settings.Sigma * settings.Sigma);
 
     private LevelAndRate Kept(double on, Transition t, double drivingVar)
     {

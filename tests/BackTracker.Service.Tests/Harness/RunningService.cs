@@ -52,10 +52,10 @@ internal sealed class RunningService : IAsyncDisposable
     }
 
     /// <summary>Waits until the service itself has assessed everybody who waits.</summary>
-    public async Task SettledAsync()
+    public async Task SettledAsync(int withinSeconds = 30)
     {
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        limit.CancelAfter(TimeSpan.FromSeconds(30));
+        limit.CancelAfter(TimeSpan.FromSeconds(withinSeconds));
         while (true)
         {
             await using (var session = await Database.ReadAsync(limit.Token))

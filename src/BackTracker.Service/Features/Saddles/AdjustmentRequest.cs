@@ -44,7 +44,8 @@ internal sealed record AdjustmentRequest : ICheckedRequest
     [StringLength(2000)]
     public string? Note { get; init; }
 
-    public IReadOnlyList<ZoneRequest> AllZones => Zones ?? [];
+    // Not public: it would be a member of the JSON.
+    internal IReadOnlyList<ZoneRequest> AllZones => Zones ?? [];
 
     /// <summary>Whether the two sides are changed unequally in some zone.</summary>
     public bool IsUnequal() => AllZones.GroupBy(z => z.Zone).Any(zone =>

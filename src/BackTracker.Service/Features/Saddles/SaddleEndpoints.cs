@@ -53,12 +53,20 @@ internal static class SaddleEndpoints
         if (Ids.Canonical(request.YardId) != before.YardId)
             throw ProblemException.Impossible("/yardId", "A saddle stays with its yard. Register it anew in the other one.");
         var after = (request with { YardId = before.YardId }).ToRow(before.Id, before.Version, before.CreatedAt);
+        await RefuseTreelessWithShapeAsync(session, after);
         if (!await SaddleStore.ChangeAsync(session, after))
             throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, before.Id);
         await AuditStore.NoteAsync(session, "change", "saddle", before.Id);
         return Answer.Ok(SaddleAnswer.Of(after), after.Version + 1);
     });
+
+    // Else the fit would go on being judged against a tree that is not there.
+    private static async Task RefuseTreelessWithShapeAsync(WriteSession session, SaddleRow after)
+    {
+        if (after.Tree == Words.Write(TreeKind.Treeless) && await SaddleStore.TreeShapesAsync(session, [after.Id]) is [var shape, ..])
+            throw new ProblemException(ProblemKind.Conflict, $"A tree shape is recorded for this saddle from {shape.FromDay} on. Void it first (POST /v1/tree-shapes/{shape.Id}/void) if the saddle has no tree.");
+    }
 
     /// <summary>The saddle, where the caller may see it.</summary>
     /// <exception cref="ProblemException">There is none such, or it is another's.</exception>

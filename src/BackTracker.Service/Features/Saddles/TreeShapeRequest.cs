@@ -26,7 +26,7 @@ internal sealed record TreeSideRequest : ICheckedRequest
     public IReadOnlyList<IReadOnlyList<double>>? Surface { get; init; }
 
     /// <summary>Slope of a flat surface against the horizontal, degrees.</summary>
-    [Range(0.0, 85.0)]
+    [Range(0.0, 80.0)]
     public double? AngleDeg { get; init; }
 
     public void Check(Faults faults)
@@ -46,6 +46,9 @@ internal sealed record TreeSideRequest : ICheckedRequest
 /// <summary>A tree at one station: by widths at a named station, or by its two sides at a distance from its front edge.</summary>
 internal sealed record TreeStationRequest : ICheckedRequest
 {
+    private const double NarrowestMm = 150; // Common practice, no source.
+    private const double WidestMm = 600;
+
     /// <summary>Station of the back it sits over, "T13"; for the form by widths.</summary>
     public string? Station { get; init; }
 
@@ -69,7 +72,8 @@ internal sealed record TreeStationRequest : ICheckedRequest
     /// <summary>The right side.</summary>
     public TreeSideRequest? Right { get; init; }
 
-    public bool ByWidths => Station is not null || Width150Mm is not null || Width30Mm is not null;
+    // Not public: it would be a member of the JSON.
+    internal bool ByWidths => Station is not null || Width150Mm is not null || Width30Mm is not null;
 
     public void Check(Faults faults)
     {
@@ -90,16 +94,12 @@ internal sealed record TreeStationRequest : ICheckedRequest
         }
         if (Width150Mm is not { } width)
             faults.Add("/width150Mm", "The width 150 mm below the middle is needed: it is what is compared with the back.");
-        else
-            Plausible(faults, "/width150Mm", Metric.Width(station, 150), width);
-        if (Width30Mm is { } top)
-            Plausible(faults, "/width30Mm", Metric.Width(station, 30), top);
-    }
-
-    private static void Plausible(Faults faults, string pointer, Metric metric, double value)
-    {
-        if (Plausibility.Check(metric, value) is { } hint)
-            faults.Add(pointer, hint);
+        else if (Plausibility.Check(Metric.Width(station, 150), width) is { } hint)
+            faults.Add("/width150Mm", hint);
+        else if (width is < NarrowestMm or > WidestMm)
+            faults.Add("/width150Mm", $"A tree is {NarrowestMm} to {WidestMm} mm wide 150 mm below the middle. Measure it again.");
+        if (Width30Mm is { } top && Plausibility.Check(Metric.Width(station, 30), top) is { } topHint)
+            faults.Add("/width30Mm", topHint);
     }
 
     private void CheckSides(Faults faults)
@@ -147,7 +147,7 @@ internal sealed record TreeShapeRequest : ICheckedRequest
             faults.Add("/bearingLengthMm", "Needed where a station is given by its sides.");
         for (var i = 1; i < stations.Count; i++)
         {
-            if (!stations[i].ByWidths && !stations[i - 1].ByWidths && stations[i].FromFrontMm <= stations[i - 1].FromFrontMm)
+            if (stations[i].FromFrontMm <= stations.Take(i).Max(s => s.FromFrontMm))
                 faults.Add(string.Create(CultureInfo.InvariantCulture, $"/stations/{i}/fromFrontMm"), "Stations run from front to rear: fromFrontMm has to grow.");
             if (stations[i].ByWidths && stations.Take(i).Any(s => s.Station == stations[i].Station))
                 faults.Add(string.Create(CultureInfo.InvariantCulture, $"/stations/{i}/station"), $"{stations[i].Station} is there twice.");
