@@ -42,6 +42,7 @@ internal static class CommandLine
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),
+        EvaluateCommand.Create(),
     };
 
     private static async Task<int> ExplainAsync(ParseResult parsed)

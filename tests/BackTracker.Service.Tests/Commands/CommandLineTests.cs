@@ -1,3 +1,5 @@
+using System.Text.Json.Nodes;
+using BackTracker.Service.Evaluation;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.Commands;
@@ -31,6 +33,7 @@ public sealed class CommandLineTests
     [InlineData("`write` is no scope", "key", "add", "--data", "x", "--name", "n", "--scopes", "read,write")]
     [InlineData("Write a day as", "key", "add", "--data", "x", "--name", "n", "--scopes", "admin", "--expires", "soon")]
     [InlineData("Name either a FILE or the store", "verify")]
+    [InlineData("Must be one of", "evaluate", "saddle", "x.json")]
     public async Task Run_commandLineThatMakesNoSense_exitsWith2(string words, params string[] arguments) =>
         (await CommandRun.OfAsync(arguments)).ShouldFail(2, words);
 
@@ -46,5 +49,27 @@ public sealed class CommandLineTests
         (await empty.RunAsync(command)).ShouldFail(1, "There is no data in");
 
         Assert.Empty(Directory.GetFileSystemEntries(empty.Folder));
+    }
+
+    [Fact]
+    public async Task Evaluate_case_printsWhatItExpects()
+    {
+        var file = Path.Combine(Repository.Root, "tests", "check-values", "trend", "g02_one_point.json");
+        var known = JsonNode.Parse(await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken))!;
+
+        var run = (await CommandRun.OfAsync("evaluate", "trend", file)).ShouldSucceed();
+
+        Assert.Empty(CaseComparison.Differences(known["expected"]!, JsonNode.Parse(run.Output)!, known["tolerance"]!));
+    }
+
+    [Fact]
+    public async Task Evaluate_fileThatIsNoCase_fails()
+    {
+        var file = Path.GetTempFileName();
+        await File.WriteAllTextAsync(file, "{}", TestContext.Current.CancellationToken);
+
+        (await CommandRun.OfAsync("evaluate", "trend", file)).ShouldFail(1, "The case cannot be evaluated");
+
+        File.Delete(file);
     }
 }
