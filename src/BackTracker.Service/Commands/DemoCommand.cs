@@ -16,6 +16,7 @@ internal static class DemoCommand
         command.SetAction(async (parsed, cancel) =>
         {
             var options = new ServeOptions { DataFolder = store.DataFolder(parsed), Database = store.Connection(parsed), Settings = Settings.Read(store.DataFolder(parsed)) };
+            await Console.Error.WriteLineAsync("Living through the demo's eighteen months, where they are not there yet...");
             using var only = DataFolderLock.Take(options.DataFolder);
             await FillAsync(options, cancel);
             return 0;

@@ -72,7 +72,7 @@ internal static class ServiceHost
         app.UseRouting();
         app.UseMiddleware<KeyAuthentication>();
         app.MapDocument();
-        app.MapGet("/health/live", () => Results.Json(new { status = "live" })).ExcludeFromDescription();
+        app.MapHealth();
         app.MapYards();
         app.MapKeys();
         app.MapPeople();

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using System.Diagnostics;
 using System.Text.Json;
 using BackTracker.Storage;
@@ -61,6 +62,7 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         BadHttpRequestException { StatusCode: 415 } => new(ProblemKind.MediaType, "Send the body as application/json."),
         BadHttpRequestException bad => new(bad.Message.Contains("parameter", StringComparison.Ordinal) ? ProblemKind.BadQuery : ProblemKind.Malformed, JsonFaults.Plain(bad.Message)),
         StorageException storage => new(ProblemKind.NotReady, storage.Message),
+        DbException => new(ProblemKind.NotReady, "The store cannot be used at the moment. Nothing of the request was kept; try again in a few seconds."),
         _ => new(ProblemKind.Unexpected, "The fault is on this side and was logged under the traceId given here. Nothing of the request was kept; it is safe to send it again with the same Idempotency-Key."),
     };
 

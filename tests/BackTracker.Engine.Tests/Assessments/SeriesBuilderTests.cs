@@ -37,8 +37,20 @@ public class SeriesBuilderTests
             .With(new EventFact("f", Day, EventKind.StartOfWork));
         var series = SeriesBuilder.Build(facts, Larkfield.T13);
         Assert.Equal([Day.AddDays(-50), Day], series.EventDays);
-        Assert.Equal(PriorContext.EventsRecorded, series.Context);
-        Assert.Equal(PriorContext.NothingRecorded, SeriesBuilder.Build(Larkfield.Blank, Larkfield.T13).Context);
+    }
+
+    [Theory]
+    [InlineData(-50, PriorContext.EventsRecorded)]
+    [InlineData(-100, PriorContext.NothingRecorded)]
+    [InlineData(5, PriorContext.NothingRecorded)]
+    public void Build_prior_of_dated_events_needs_one_among_the_sessions(int eventInDays, PriorContext context)
+    {
+        var facts = Larkfield.Blank
+            .With(Larkfield.Session("s1", Day.AddDays(-60), 300))
+            .With(Larkfield.Session("s2", Day, 300))
+            .With(new PhaseFact("p", Day.AddDays(-90), Phase.Building))
+            .With(new EventFact("e", Day.AddDays(eventInDays), EventKind.StartOfWork, Occurrence.Planned));
+        Assert.Equal(context, SeriesBuilder.Build(facts, Larkfield.T13).Context);
     }
 
     [Fact]

@@ -27,9 +27,11 @@ internal static class KeyEndpoints
     {
         if (request.EveryYard && caller.Sight.EveryYard == 0)
             throw ProblemException.Impossible("/yardIds", "This key reaches some yards only and cannot make one that reaches all. Name the yards.");
+        var yards = new List<string>();
         foreach (var yardId in request.YardIds ?? [])
-            await YardEndpoints.RequireAsync(session, caller, yardId);
-        var (row, secret) = await KeyMaker.MakeAsync(session, request);
+            yards.Add((await YardEndpoints.RequireAsync(session, caller, yardId)).Id);
+        var person = request.PersonId is { } personId ? await People.NamedPerson.RequireAsync(session, caller, personId, "/personId") : null;
+        var (row, secret) = await KeyMaker.MakeAsync(session, request with { YardIds = yards, PersonId = person?.Id });
         var shown = NewKeyAnswer.Shown(secret, row);
         return Answer.Created($"/v1/keys/{row.Id}", shown, row.Version) with { Remembered = shown.WithoutSecret() };
     });

@@ -1,0 +1,57 @@
+using System.Diagnostics;
+
+namespace BackTracker.Faults;
+
+/// <summary>The real binary as a process of its own.</summary>
+internal sealed class ServiceProcess : IAsyncDisposable
+{
+    private static readonly string Program = Path.Combine(AppContext.BaseDirectory, "backtracker.dll");
+    private readonly Process _process;
+
+    private ServiceProcess(Process process, Uri address) => (_process, Address) = (process, address);
+
+    public Uri Address { get; }
+
+    /// <summary>Starts the service on a folder and waits for the line that says where it listens.</summary>
+    public static async Task<ServiceProcess> StartAsync(string dataFolder)
+    {
+        var process = Launch("serve", "--data", dataFolder, "--port", "0");
+        const string prefix = "Listening on ";
+        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
+        while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
+            if (line.StartsWith(prefix, StringComparison.Ordinal))
+                return new ServiceProcess(process, new Uri(line[prefix.Length..]));
+        throw new InvalidOperationException($"The service did not start: {await process.StandardError.ReadToEndAsync(limit.Token)}");
+    }
+
+    /// <summary>Runs a command to its end; its output, with an exit code of 0.</summary>
+    public static async Task<string> RunAsync(params string[] arguments)
+    {
+        using var process = Launch(arguments);
+        var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.True(process.ExitCode == 0, $"{string.Join(' ', arguments)}: {process.ExitCode} {output} {await errors}");
+        return output.Trim();
+    }
+
+    /// <summary>SIGKILL: nothing is flushed, nothing is told.</summary>
+    public async Task KillAsync()
+    {
+        _process.Kill();
+        await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (!_process.HasExited)
+            await KillAsync();
+        _process.Dispose();
+    }
+
+    private static Process Launch(params string[] arguments)
+    {
+        var start = new ProcessStartInfo("dotnet", [Program, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true };
+        return Process.Start(start)!;
+    }
+}
