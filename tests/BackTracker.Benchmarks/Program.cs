@@ -1,1 +1,35 @@
-System.Console.WriteLine();
+using System.Diagnostics;
+using System.Globalization;
+using BackTracker.Benchmarks;
+using BenchmarkDotNet.Running;
+
+// "short" times by the clock and prints one line a measure, for scripts; anything else goes to BenchmarkDotNet.
+if (args is not ["short", ..])
+{
+    BenchmarkSwitcher.FromAssembly(typeof(TrendBenchmarks).Assembly).Run(args);
+    return;
+}
+
+var trend = new TrendBenchmarks();
+Report("trend.fitWithSixQuantiles", trend.FitWithSixQuantiles);
+Report("trend.fit", trend.Fit);
+Report("trend.sixQuantiles", trend.SixQuantiles);
+Report("trend.smoothed", trend.Smoothed);
+
+// Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
+static void Report(string name, Func<double> run)
+{
+    const int rounds = 300;
+    var warmUp = Stopwatch.StartNew();
+    while (warmUp.Elapsed < TimeSpan.FromSeconds(2))
+        run();
+    var times = new double[rounds];
+    for (var i = 0; i < rounds; i++)
+    {
+        var start = Stopwatch.GetTimestamp();
+        run();
+        times[i] = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
+    }
+    Array.Sort(times);
+    Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name} median {times[rounds / 2]:F3} ms, p90 {times[rounds * 9 / 10]:F3} ms"));
+}

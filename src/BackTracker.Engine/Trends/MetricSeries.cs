@@ -30,7 +30,7 @@ public enum PriorContext
 /// <summary>Which way a metric is going.</summary>
 public enum TrendDirection
 {
-    /// <summary>The 80 % interval of the rate includes zero, or there are fewer than 3 sessions.</summary>
+    /// <summary>The 80 % interval of the rate holds both zero and a real change, or there are fewer than 3 sessions.</summary>
     NoTrendYet,
 
     /// <summary>Growing.</summary>
@@ -39,7 +39,7 @@ public enum TrendDirection
     /// <summary>Shrinking.</summary>
     Falling,
 
-    /// <summary>Known to be moving less than the least real change in four weeks.</summary>
+    /// <summary>Known to be moving less than the least real change in twelve weeks.</summary>
     Steady,
 }
 
