@@ -16,11 +16,12 @@ Report("trend.fit", trend.Fit);
 Report("trend.sixQuantiles", trend.SixQuantiles);
 Report("trend.smoothed", trend.Smoothed);
 
-// Median of many single runs after warming up: a shared machine spoils means.
+// Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)
 {
-    const int warmUp = 400, rounds = 300;
-    for (var i = 0; i < warmUp; i++)
+    const int rounds = 300;
+    var warmUp = Stopwatch.StartNew();
+    while (warmUp.Elapsed < TimeSpan.FromSeconds(2))
         run();
     var times = new double[rounds];
     for (var i = 0; i < rounds; i++)

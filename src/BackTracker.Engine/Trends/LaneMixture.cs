@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
 using Lanes = System.Runtime.Intrinsics.Vector256<double>;
 
@@ -42,6 +43,7 @@ internal readonly struct LaneSums
 
     public required Lanes KinkCurve { get; init; }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static LaneSums Of(Lanes spread, Lanes miss, in SurpriseShape shape, in SurpriseModel surprises, out LaneVerdict verdict)
     {
         var normal = new LanePart(spread, miss);
@@ -78,6 +80,7 @@ internal readonly struct LanePart
 {
     private readonly Lanes inverse;
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public LanePart(Lanes spread, Lanes miss)
     {
         inverse = Lanes.One / spread;
@@ -91,5 +94,6 @@ internal readonly struct LanePart
 
     public Lanes Curve => Gain * Gain - inverse;
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public Lanes Density(double probability, Lanes top) => Vector256.Sqrt(inverse) * Vector256.Exp(Exponent - top) * probability;
 }

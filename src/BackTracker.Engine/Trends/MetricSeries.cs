@@ -39,7 +39,7 @@ public enum TrendDirection
     /// <summary>Shrinking.</summary>
     Falling,
 
-    /// <summary>Known to be moving less in four weeks than half the metric's spread within a session.</summary>
+    /// <summary>Known to be moving less in twelve weeks than the least real change.</summary>
     Steady,
 }
 

@@ -8,8 +8,8 @@ namespace BackTracker.Engine.Trends;
 /// </summary>
 public sealed class MetricTrend
 {
-    /// <summary>Days over which a move is held against the least real change.</summary>
-    public const int MonthDays = 28;
+    /// <summary>Days over which a rate, kept up, is held against the least real change: twelve weeks.</summary>
+    public const int SteadyDays = 84;
 
     private const int LeastSessions = 3;
     private const double Sqrt2 = 1.4142135623730951;
@@ -44,8 +44,8 @@ public sealed class MetricTrend
 
     /// <summary>
     /// Which way the metric goes. With fewer than three sessions: no trend yet. Rising or falling when the 80 % interval of the rate leaves zero
-    /// out. Steady when the interval holds zero and neither end, kept up for four weeks, reaches half of the metric's spread within a session
-    /// (1 mm for a width: our choice; at that pace half a fitting takes more than half a year). Else no trend yet.
+    /// out. Steady when the interval holds zero and neither end, kept up for twelve weeks, reaches the least real change. Else no trend yet.
+    /// Four weeks would call nearly everything steady: the prior alone keeps a rate below a least real change in that time.
     /// </summary>
     public TrendDirection Direction { get; }
 
@@ -144,8 +144,8 @@ public sealed class MetricTrend
             return TrendDirection.Rising;
         if (Rate.High80 < 0)
             return TrendDirection.Falling;
-        var largest = MonthDays * Math.Max(-Rate.Low80, Rate.High80);
-        return largest < Series.Metric.StartingSessionSd / 2 ? TrendDirection.Steady : TrendDirection.NoTrendYet;
+        var largest = SteadyDays * Math.Max(-Rate.Low80, Rate.High80);
+        return largest < LeastRealChange ? TrendDirection.Steady : TrendDirection.NoTrendYet;
     }
 
     private GridSmoother Smoother() => new(grid, posterior, Rows(), Kicks());

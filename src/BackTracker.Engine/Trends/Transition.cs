@@ -14,7 +14,15 @@ namespace BackTracker.Engine.Trends;
 /// <param name="RateVar">Variance added to the rate, day.</param>
 public readonly record struct Transition(double LevelFromRate, double RateDecay, double LevelVar, double LevelRateCov, double RateVar)
 {
-    private const int SeriesTerms = 26;
+    // (2^(k+2) - 2)/(k+3)!, until the terms are below rounding at x = 1.
+    private static ReadOnlySpan<double> ShapeSeries =>
+    [
+        0.3333333333333333, 0.25, 0.11666666666666667, 0.041666666666666664, 0.012301587301587301,
+        0.003125, 0.0006999559082892416, 0.00014054232804232804, 2.5603254769921436e-05, 4.2713844797178134e-06,
+        6.574572546794769e-07, 9.394540644540644e-08, 1.2527583625467223e-08, 1.5660435427300506e-09, 1.8424603970627936e-10,
+        2.0472094573725967e-11, 2.1549737648205952e-12, 2.1549819854558418e-13, 2.052367710260443e-14, 1.865790606867772e-15,
+        1.622427388301662e-16, 1.3520231459322325e-17, 1.0816186456847918e-18, 8.320143924263804e-20, 6.163069757202541e-21,
+    ];
 
     /// <summary>No time passes.</summary>
     public static Transition None => new(0, 1, 0, 0, 0);
@@ -51,14 +59,9 @@ public readonly record struct Transition(double LevelFromRate, double RateDecay,
             var e = Math.Exp(-x);
             return (2 * x - 3 + 4 * e - e * e) / (2 * x * x * x);
         }
-        var (sum, power, factorial, two) = (0.0, 1.0, 6.0, 4.0);
-        for (var k = 0; k < SeriesTerms; k++)
-        {
-            sum += power * (two - 2) / factorial;
-            power *= -x;
-            two *= 2;
-            factorial *= k + 4;
-        }
+        var sum = 0.0;
+        for (var k = ShapeSeries.Length - 1; k >= 0; k--)
+            sum = Math.FusedMultiplyAdd(sum, -x, ShapeSeries[k]);
         return sum;
     }
 }

@@ -18,7 +18,7 @@ internal enum Direction
     /// <summary>Shrinking.</summary>
     Narrowing,
 
-    /// <summary>Known to be moving hardly at all: for a width, less than 1 mm in four weeks either way.</summary>
+    /// <summary>Known to be moving less in twelve weeks than two measurements can tell apart.</summary>
     Steady,
 }
 

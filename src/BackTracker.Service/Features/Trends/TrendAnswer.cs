@@ -93,7 +93,7 @@ internal sealed record TrendAnswer(
         {
             TrendDirection.Rising => $"Growing by about {change} in four weeks.",
             TrendDirection.Falling => $"Shrinking by about {change} in four weeks.",
-            TrendDirection.Steady => $"Steady: less than {trend.Series.Metric.StartingSessionSd / 2} {trend.Series.Metric.Unit} in four weeks either way.",
+            TrendDirection.Steady => "Steady: it moves less in twelve weeks than two measurements can tell apart.",
             _ => "No trend yet.",
         };
     }
