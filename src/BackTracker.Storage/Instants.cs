@@ -17,6 +17,9 @@ public static class Instants
     /// <summary>A day, 10 characters.</summary>
     public static string WriteDay(DateOnly day) => day.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
+    /// <summary>Reads what <see cref="WriteDay"/> wrote; null where there is none.</summary>
+    public static DateOnly? ReadDayIfAny(string? text) => text is null ? null : ReadDay(text);
+
     /// <summary>Reads what <see cref="WriteDay"/> wrote.</summary>
     public static DateOnly ReadDay(string text) => DateOnly.ParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture);
 

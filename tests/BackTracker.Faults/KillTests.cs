@@ -59,6 +59,18 @@ public sealed class KillTests : IDisposable
         await ServiceProcess.RunAsync("verify", "--data", elsewhere);
     }
 
+    // SIGTERM at many moments of the start, not at one: before the host handles signals the runtime ends the process with 143.
+    [Fact]
+    public async Task Terminate_whileStarting_endsAsTold()
+    {
+        for (var afterMilliseconds = 0; afterMilliseconds < 1200; afterMilliseconds += 100)
+        {
+            var (exit, errors) = await ServiceProcess.TerminateAsync(Data, TimeSpan.FromMilliseconds(afterMilliseconds));
+            Assert.True(exit is 0 or 143, $"Terminated {afterMilliseconds} ms after its start it ended with {exit}: {errors}");
+            Assert.DoesNotContain("Unhandled exception", errors, StringComparison.Ordinal);
+        }
+    }
+
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
     private static async Task<(string HorseId, string PersonId)> SettleAsync(Client client)

@@ -35,6 +35,18 @@ internal sealed class ServiceProcess : IAsyncDisposable
         return output.Trim();
     }
 
+    /// <summary>Starts the service and sends SIGTERM after a while, whatever it is doing then.</summary>
+    public static async Task<(int ExitCode, string Errors)> TerminateAsync(string dataFolder, TimeSpan after)
+    {
+        using var process = Launch("serve", "--data", dataFolder, "--port", "0");
+        var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await Task.Delay(after, TestContext.Current.CancellationToken);
+        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]))
+            await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, await errors);
+    }
+
     /// <summary>SIGKILL: nothing is flushed, nothing is told.</summary>
     public async Task KillAsync()
     {

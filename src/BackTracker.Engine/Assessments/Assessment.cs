@@ -11,6 +11,9 @@ public enum RideAdvice
     /// <summary>Nothing recorded speaks against it.</summary>
     NothingAgainst,
 
+    /// <summary>Something must be looked at before the next ride.</summary>
+    CheckFirst,
+
     /// <summary>A finding is out: do not ride in it until it has been looked at.</summary>
     DoNotRide,
 

@@ -23,8 +23,14 @@ public static class HorseAssessment
             today,
             [.. situation.VetFirstSigns.Select(sign => sign.Id)],
             situation.Trends.Widths(today),
-            [.. situation.Pairings.Select(pairing => pairing.Assessment)],
+            [.. situation.Pairings.Select(pairing => InLightOf(pairing.Assessment, wanted))],
             wanted,
             Reconciliation.Decide(situation, wanted));
     }
+
+    /// <summary>A saddle for which somebody must come before the next ride is not one against which nothing speaks.</summary>
+    private static PairingAssessment InLightOf(PairingAssessment pairing, IReadOnlyList<WantedCheck> wanted) =>
+        pairing.Advice == RideAdvice.NothingAgainst && wanted.Any(check => check.PairingId == pairing.PairingId && check.Days.Urgency == Urgency.Now)
+            ? pairing with { Advice = RideAdvice.CheckFirst, AdviceText = "Have it checked before the next ride." }
+            : pairing;
 }

@@ -56,6 +56,8 @@ internal sealed class PairingView
         if (situation.VetFirstSigns.Count > 0)
             return (RideAdvice.StopVetFirst, "Stop, vet first.");
         var outNow = Findings.Where(finding => finding.Severity == Severity.Out).ToList();
+        if (Findings.All(finding => finding.Numbers is null))
+            return (RideAdvice.NothingAgainst, "Not known: tree and back cannot be compared yet.");
         if (outNow.Count == 0)
             return (RideAdvice.NothingAgainst, "Nothing recorded speaks against it; that does not mean safe.");
         return outNow.TrueForAll(IsLookedAt)

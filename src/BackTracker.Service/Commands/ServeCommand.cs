@@ -44,9 +44,19 @@ internal static class ServeCommand
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
         await app.Services.GetRequiredService<Database>().PrepareAsync(cancel);
-        await app.StartAsync(cancel);
+        try
+        {
+            await app.StartAsync(cancel);
+        }
+        catch (Exception error) when (app.Lifetime.ApplicationStopping.IsCancellationRequested && IsCutOff(error))
+        {
+            return 0; // Told to stop before it had started: it has.
+        }
         Console.WriteLine($"Listening on {app.Urls.Single()}");
         await app.WaitForShutdownAsync(cancel);
         return 0;
     }
+
+    /// <summary>Whether it failed because it was told to stop; the scheduler wraps that in an error of its own.</summary>
+    private static bool IsCutOff(Exception? error) => error is not null && (error is OperationCanceledException || IsCutOff(error.InnerException));
 }

@@ -71,6 +71,7 @@ internal static class ServiceHost
         app.UseMiddleware<ProblemWriter>();
         app.UseRouting();
         app.UseMiddleware<KeyAuthentication>();
+        app.UseMiddleware<KnownQuery>();
         app.MapDocument();
         app.MapHealth();
         app.MapYards();

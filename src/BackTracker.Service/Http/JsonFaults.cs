@@ -15,8 +15,30 @@ internal static partial class JsonFaults
             var text = $"'{name}' is not known here. Look for a misspelling; the document at /openapi/v1.json lists every member.";
             return new ProblemException(ProblemKind.UnknownMember, text) { Errors = Faults(pointer.EndsWith("/" + name, StringComparison.Ordinal) ? pointer : $"{pointer}/{name}", text) };
         }
+        if (Duplicate().Match(error.Message) is { Success: true } twice)
+        {
+            var text = $"'{twice.Groups[1].Value}' stands there twice.";
+            return new ProblemException(ProblemKind.Malformed, text) { Errors = Faults($"{pointer}/{twice.Groups[1].Value}", text) };
+        }
+        if (error.InnerException is JsonException or null && NotJson().IsMatch(error.Message))
+            return new ProblemException(ProblemKind.Malformed, $"The body is not valid JSON: look at line {error.LineNumber + 1}, byte {error.BytePositionInLine + 1}.");
         var plain = error.InnerException is FormatException or ArgumentException ? error.InnerException.Message : Plain(error.Message);
         return new ProblemException(ProblemKind.Malformed, plain) { Errors = pointer.Length == 0 ? Faults("/", plain) : Faults(pointer, plain) };
+    }
+
+    /// <summary>Says what is wrong with a request that could not be bound: which parameter, or that the body is missing.</summary>
+    public static ProblemException ExplainBinding(string message)
+    {
+        if (Unbound().Match(message) is { Success: true } unbound)
+        {
+            var hint = unbound.Groups[1].Value.Contains(nameof(QueryDay), StringComparison.Ordinal) ? QueryDay.Hint
+                : unbound.Groups[1].Value.Contains("Int32", StringComparison.OrdinalIgnoreCase) || unbound.Groups[1].Value.Contains("int", StringComparison.Ordinal) ? "Write a whole number."
+                : "Write true or false.";
+            return new ProblemException(ProblemKind.BadQuery, $"{unbound.Groups[2].Value} cannot be '{unbound.Groups[3].Value}'. {hint}");
+        }
+        return message.Contains("body", StringComparison.Ordinal)
+            ? new ProblemException(ProblemKind.Malformed, "The body is missing. Send a JSON object; the document at /openapi/v1.json says what it holds.")
+            : new ProblemException(ProblemKind.Malformed, Plain(message));
     }
 
     /// <summary>The message without names of types and without the serialiser's own path.</summary>
@@ -41,4 +63,13 @@ internal static partial class JsonFaults
 
     [GeneratedRegex("could not be converted to|Cannot get the value of a token|value could not|Nullable|System\\.")]
     private static partial Regex WrongType();
+
+    [GeneratedRegex("Duplicate property '([^']+)'")]
+    private static partial Regex Duplicate();
+
+    [GeneratedRegex("reader options|isFinalBlock|is an invalid|Expected |invalid JSON|end of data|depth")]
+    private static partial Regex NotJson();
+
+    [GeneratedRegex("^Failed to bind parameter \"(\\S+) (\\w+)\" from \"(.*)\"\\.$")]
+    private static partial Regex Unbound();
 }

@@ -60,7 +60,7 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         BadHttpRequestException { InnerException: JsonException json } => JsonFaults.Explain(json),
         BadHttpRequestException { StatusCode: 413 } => new(ProblemKind.TooLarge, "A request may hold 1 MiB. Send less at a time."),
         BadHttpRequestException { StatusCode: 415 } => new(ProblemKind.MediaType, "Send the body as application/json."),
-        BadHttpRequestException bad => new(bad.Message.Contains("parameter", StringComparison.Ordinal) ? ProblemKind.BadQuery : ProblemKind.Malformed, JsonFaults.Plain(bad.Message)),
+        BadHttpRequestException bad => JsonFaults.ExplainBinding(bad.Message),
         StorageException storage => new(ProblemKind.NotReady, storage.Message),
         DbException => new(ProblemKind.NotReady, "The store cannot be used at the moment. Nothing of the request was kept; try again in a few seconds."),
         _ => new(ProblemKind.Unexpected, "The fault is on this side and was logged under the traceId given here. Nothing of the request was kept; it is safe to send it again with the same Idempotency-Key."),

@@ -28,8 +28,9 @@ internal sealed class NightlyRound(Database database, TimeProvider clock, Change
             await YardStore.NoteNightlyAsync(session, yard.Id, DayOf(yard));
             await session.CommitAsync();
         }
-        if (yards.Count > 0)
-            signal.Raise();
+        if (yards.Count == 0)
+            return 0;
+        signal.Raise();
         await ForgetOldAnswersAsync(cancel);
         return yards.Count;
     }

@@ -1,4 +1,3 @@
-using System.Data;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Migrations;
 using Microsoft.Data.Sqlite;
@@ -75,7 +74,7 @@ public static class BackupFile
         await using var file = new SqliteDialect(path);
         await Migrator.UpgradeAsync(file, cancel);
         await using var from = await store.OpenAsync(cancel);
-        await using var reading = await from.BeginTransactionAsync(IsolationLevel.RepeatableRead, cancel);
+        await using var reading = await store.BeginSnapshotAsync(from, cancel);
         await using var to = await file.BeginWriteAsync(cancel);
         await TableCopy.ReplaceAllAsync(reading, to.Transaction, cancel);
         await to.Transaction.CommitAsync(cancel);

@@ -31,9 +31,7 @@ public sealed class StoreCheck
         var check = new StoreCheck(store, cancel);
         await check.TryAsync("the file", check.CheckFileAsync);
         await check.TryAsync("the schema", () => Migrator.CheckAppliedAsync(store, cancel));
-        foreach (var table in StoreTables.InOrder)
-            await check.TryAsync(table, () => check.CheckTableAsync(table));
-        await check.TryAsync("relations", check.CheckRelationsAsync);
+        await check.TryAsync("the store", check.CheckRowsAsync);
         check._faults.AddRange(check._mentions.Where(m => !check._ids.Contains(m.Id)).Select(m => $"{m.Where} names {m.Id}, which is not there"));
         return new StoreReport(check._faults, check._rows);
     }
@@ -52,11 +50,19 @@ public sealed class StoreCheck
 
     private async Task CheckFileAsync() => _faults.AddRange(await _store.IntegrityFaultsAsync(_cancel));
 
-    private async Task CheckTableAsync(string table)
+    /// <summary>All tables as they are at one moment: in a store that is in use, a row read later may name one written after the other table was read.</summary>
+    private async Task CheckRowsAsync()
     {
         await using var connection = await _store.OpenAsync(_cancel);
-        await using var command = connection.CreateCommand();
-        command.CommandText = $"select * from {table}";
+        await using var snapshot = await _store.BeginSnapshotAsync(connection, _cancel);
+        foreach (var table in StoreTables.InOrder)
+            await TryAsync(table, () => CheckTableAsync(snapshot, table));
+        await TryAsync("relations", () => CheckRelationsAsync(snapshot));
+    }
+
+    private async Task CheckTableAsync(DbTransaction snapshot, string table)
+    {
+        await using var command = TableCopy.Command(snapshot, $"select * from {table}");
         await using var reader = await command.ExecuteReaderAsync(_cancel);
         var columns = Enumerable.Range(0, reader.FieldCount).Select(i => StoreColumn.Of(table, reader.GetName(i), reader.GetDataTypeName(i))).ToList();
         var count = 0L;
@@ -78,14 +84,12 @@ public sealed class StoreCheck
     }
 
     /// <summary>What the keys of the schema cannot say: that two references of one row mean the same horse.</summary>
-    private async Task CheckRelationsAsync()
+    private async Task CheckRelationsAsync(DbTransaction snapshot)
     {
-        await using var connection = await _store.OpenAsync(_cancel);
         foreach (var (column, target) in new[] { ("checks.assessment_id", "assessments"), ("checks.pairing_id", "pairings"), ("measurements.corrects", "measurements"), ("measurements.replaced_by", "measurements") })
         {
             var table = column[..column.IndexOf('.')];
-            await using var command = connection.CreateCommand();
-            command.CommandText = $"select {table}.id from {table} join {target} t on t.id = {column} where t.horse_id <> {table}.horse_id";
+            await using var command = TableCopy.Command(snapshot, $"select {table}.id from {table} join {target} t on t.id = {column} where t.horse_id <> {table}.horse_id");
             await using var reader = await command.ExecuteReaderAsync(_cancel);
             while (await reader.ReadAsync(_cancel))
                 _faults.Add($"{table} {reader.GetString(0)}: {column[(table.Length + 1)..]} belongs to another horse");

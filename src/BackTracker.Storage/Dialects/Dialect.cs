@@ -15,6 +15,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>Waits for the right to write and begins a transaction that cannot fail later for want of the lock.</summary>
     public abstract Task<WriteLease> BeginWriteAsync(CancellationToken cancel);
 
+    /// <summary>Begins to read the store as it is at one moment, without holding up any writer.</summary>
+    public abstract Task<DbTransaction> BeginSnapshotAsync(DbConnection connection, CancellationToken cancel);
+
     /// <summary>Creates the database file where there is none and sets what is set once.</summary>
     public abstract Task PrepareAsync(CancellationToken cancel);
 

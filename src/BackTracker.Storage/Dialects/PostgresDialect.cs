@@ -34,6 +34,10 @@ public sealed class PostgresDialect : Dialect
     }
 
     /// <inheritdoc />
+    public override async Task<DbTransaction> BeginSnapshotAsync(DbConnection connection, CancellationToken cancel) =>
+        await connection.BeginTransactionAsync(IsolationLevel.RepeatableRead, cancel);
+
+    /// <inheritdoc />
     public override async Task PrepareAsync(CancellationToken cancel)
     {
         try

@@ -66,6 +66,10 @@ public sealed class SqliteDialect : Dialect
     }
 
     /// <inheritdoc />
+    public override Task<DbTransaction> BeginSnapshotAsync(DbConnection connection, CancellationToken cancel) =>
+        Task.FromResult<DbTransaction>(((SqliteConnection)connection).BeginTransaction(deferred: true));
+
+    /// <inheritdoc />
     public override async Task PrepareAsync(CancellationToken cancel)
     {
         Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(FilePath))!);

@@ -3,6 +3,7 @@ using System.Reflection;
 using System.Security.Cryptography;
 using System.Text;
 using BackTracker.Storage.Dialects;
+using Dapper;
 using DbUp.Engine;
 using DbUp.Engine.Output;
 
@@ -52,44 +53,18 @@ public static class Migrator
         return [.. Scripts.Select(s => s.Name).Except(applied.Select(a => a.Name))];
     }
 
-    private static async Task<List<(string Name, string Checksum)>> AppliedAsync(Dialect dialect, DbConnection connection, CancellationToken cancel)
-    {
-        var applied = new List<(string, string)>();
-        if (!await dialect.TableExistsAsync(connection, "schema_checksums", cancel))
-            return applied;
-        await using var command = connection.CreateCommand();
-        command.CommandText = "select name, checksum from schema_checksums order by name";
-        await using var reader = await command.ExecuteReaderAsync(cancel);
-        while (await reader.ReadAsync(cancel))
-            applied.Add((reader.GetString(0), reader.GetString(1)));
-        return applied;
-    }
+    private static async Task<IEnumerable<(string Name, string Checksum)>> AppliedAsync(Dialect dialect, DbConnection connection, CancellationToken cancel) =>
+        await dialect.TableExistsAsync(connection, "schema_checksums", cancel)
+            ? await connection.QueryAsync<(string, string)>(new CommandDefinition("select name, checksum from schema_checksums order by name", cancellationToken: cancel))
+            : [];
 
     private static async Task RecordChecksumsAsync(Dialect dialect, CancellationToken cancel)
     {
         await using var connection = await dialect.OpenAsync(cancel);
-        await using var transaction = await connection.BeginTransactionAsync(cancel);
-        await ExecuteAsync(connection, transaction, "create table if not exists schema_checksums (name text primary key, checksum text not null)", [], cancel);
-        foreach (var script in Scripts)
-            await ExecuteAsync(connection, transaction,
-                "insert into schema_checksums (name, checksum) values (@name, @checksum) on conflict (name) do nothing",
-                [("@name", script.Name), ("@checksum", Checksum(script))], cancel);
-        await transaction.CommitAsync(cancel);
-    }
-
-    private static async Task ExecuteAsync(DbConnection connection, DbTransaction transaction, string sql, (string Name, string Value)[] values, CancellationToken cancel)
-    {
-        await using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        foreach (var (name, value) in values)
-        {
-            var parameter = command.CreateParameter();
-            parameter.ParameterName = name;
-            parameter.Value = value;
-            command.Parameters.Add(parameter);
-        }
-        await command.ExecuteNonQueryAsync(cancel);
+        await connection.ExecuteAsync("create table if not exists schema_checksums (name text primary key, checksum text not null)");
+        await connection.ExecuteAsync(
+            "insert into schema_checksums (name, checksum) values (@Name, @checksum) on conflict (name) do nothing",
+            Scripts.Select(script => new { script.Name, checksum = Checksum(script) }));
     }
 
     private static string Checksum(SqlScript script) =>

@@ -110,6 +110,14 @@ public static class ObservationStore
         $"select {Columns} from observations o where o.horse_id = @horseId and o.voided_at is null order by o.observed_on, o.id",
         new { horseId });
 
+    /// <summary>Open observations of a yard's active horses, in order of day.</summary>
+    public static Task<IReadOnlyList<ObservationRow>> OpenInYardAsync(ReadSession session, string yardId) => session.ListAsync<ObservationRow>(
+        $"""
+        select {Columns} from observations o join horses h on h.id = o.horse_id
+        where h.yard_id = @yardId and h.status = 'active' and o.outcome is null and o.voided_at is null
+        order by o.observed_on, o.id
+        """, new { yardId });
+
     /// <summary>Adds an observation.</summary>
     public static Task AddAsync(WriteSession session, ObservationRow observation) => session.ExecuteAsync(
         """

@@ -174,7 +174,7 @@ public class GridFilterTests
         {
             Assert.Equal(general.State[i], means[i], 1e-10 * (1 + Math.Abs(means[i])));
             for (var j = 0; j < 5; j++)
-                Assert.Equal(general.Covariance(i, j), covs[i][j], 1e-10);
+                Assert.Equal(general.Covariance(i, j), covs[i][j], 1e-10 * (1 + Math.Abs(covs[i][j])));
         }
     }
 

@@ -39,6 +39,20 @@ public sealed class CheckTests
     }
 
     [Fact]
+    public async Task Check_byTheWrongPersonOrOnAnImpossibleDay_isRefusedAtTheMember()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+        foreach (var (action, body, pointer) in new (string, object, string)[]
+        {
+            ("book", new { on = "2026-11-26", fitterId = yard.VetId }, "/fitterId"),
+            ("book", new { on = "2199-01-01", fitterId = yard.FitterId }, "/on"),
+            ("complete", new { on = "1960-01-01", by = yard.FitterId }, "/on"),
+        })
+            Assert.NotNull((await service.Admin.PostAsync($"{path}/{action}", body, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible")["errors"]![pointer]);
+    }
+
+    [Fact]
     public async Task Check_postponedBeyondItsWindow_needsTheRiskAcceptedInSoManyWords()
     {
         await using var service = await RunningService.StartAsync();

@@ -41,11 +41,11 @@ internal sealed class RunningService : IAsyncDisposable
     public IServiceProvider Services => _app.Services;
 
     public static async Task<RunningService> StartAsync(
-        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run)
+        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run, Settings? settings = null)
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs }, clock);
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs, Settings = settings ?? new() }, clock);
         await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
         await app.StartAsync(TestContext.Current.CancellationToken);
         return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));

@@ -58,12 +58,13 @@ public sealed class MeasurementAdviceTests
     }
 
     [Fact]
-    public async Task Advice_oneEarlierSession_expectsNothing()
+    public async Task Advice_oneEarlierSession_tellsOnlyWhatNoBackDoesInThatTime()
     {
         await using var yard = await MeasuringYard.StartAsync();
         await yard.RecordEveryFourWeeksAsync(new DateOnly(2026, 10, 1), 322);
 
-        Assert.Empty(await AdviseAsync(yard, [360, 361, 362]));
+        Assert.Empty(await AdviseAsync(yard, [330, 331, 332]));
+        Assert.Equal("unexpected", Assert.Single(await AdviseAsync(yard, [360, 361, 362])).Code);
     }
 
     [Fact]

@@ -87,6 +87,8 @@ public sealed class PersonTests
         Assert.Equal(second, changed["yardIds"]!.AsArray().Single()!.GetValue<string>());
         var all = (await service.Admin.GetAsync(path))["yardIds"]!.AsArray().Select(y => y!.GetValue<string>());
         Assert.Equal(new[] { second, unseen }.Order(), all.Order());
+        (await manager.PutAsync(path, new { name = "Somebody Else", role = "rider", yardIds = new[] { second } }, ("If-Match", changed.Etag))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        Assert.Equal("fitter", (await service.Admin.GetAsync(path))["role"]!.GetValue<string>());
     }
 
     [Fact]

@@ -49,7 +49,7 @@ internal static class HorseFactsLoader
         var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? DefaultBookingLeadDays;
         var tack = await TackAsync(session, horseId);
         var facts = new HorseFacts(
-            horse.Id, horse.Name, horse.BornOn is null ? null : Instants.ReadDay(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
+            horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
             [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
             [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)]);
         var inputs = new AssessmentInputs(

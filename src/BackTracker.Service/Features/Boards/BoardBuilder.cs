@@ -8,6 +8,7 @@ using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Boards;
 using BackTracker.Storage.Checks;
+using BackTracker.Storage.Observations;
 using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Boards;
@@ -21,7 +22,7 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
 
     public required ILookup<string, CheckRow> Checks { get; init; }
 
-    public required ILookup<string, OpenObservationRow> Observations { get; init; }
+    public required ILookup<string, ObservationRow> Observations { get; init; }
 
     public BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
     {
@@ -40,7 +41,7 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
         var checks = NextChecks(horse.Id, assessed, row?.Id);
         var observations = Observations[horse.Id].Select(Observation).ToList();
         IReadOnlyList<BoardPairingAnswer> pairings = assessed is null ? [] : [.. assessed.Pairings.Select(Pairing)];
-        var lastMeasured = horse.LastMeasuredOn is null ? (DateOnly?)null : Instants.ReadDay(horse.LastMeasuredOn);
+        var lastMeasured = Instants.ReadDayIfAny(horse.LastMeasuredOn);
         return new BoardHorseAnswer(
             new(horse.Id, horse.Name), BoardWords.Line(horse.Name, checks, pairings, observations, today), pairings, checks.FirstOrDefault(), checks,
             lastMeasured, Trend(assessed), observations, row is null ? null : Instants.ReadDay(row.AssessedOn), row is null ? null : $"/v1/assessments/{row.Id}");
@@ -77,7 +78,7 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
         return new(trend.Metric, trend.Direction, trend.PerFourWeeks, trend.Probability, BoardWords.Trend(trend));
     }
 
-    private BoardObservationAnswer Observation(OpenObservationRow row) => new(
+    private BoardObservationAnswer Observation(ObservationRow row) => new(
         row.Id, Words.Read<ObservationKind>(row.Kind), Instants.ReadDay(row.ObservedOn), row.Station, row.Side, row.Note,
-        VetFirstSigns.IsVetFirst(row, policy));
+        ObservationFacts.IsVetFirst(row, policy));
 }

@@ -5,6 +5,7 @@ using BackTracker.Service.OpenApi;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Boards;
 using BackTracker.Storage.Checks;
+using BackTracker.Storage.Observations;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Boards;
@@ -23,7 +24,7 @@ internal static class BoardEndpoints
         {
             Assessments = (await AssessmentStore.LatestInYardAsync(session, yard.Id)).ToDictionary(a => a.HorseId),
             Checks = (await CheckStore.AliveInYardAsync(session, yard.Id)).ToLookup(c => c.HorseId),
-            Observations = (await BoardStore.OpenObservationsAsync(session, yard.Id)).ToLookup(o => o.HorseId),
+            Observations = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(o => o.HorseId),
         };
         return Results.Json(board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id)), Json.Options);
     }

@@ -45,6 +45,7 @@ internal static class BoardWords
         { State: CheckState.Booked, BookedOn: { } on } => $"{Name(check.Kind)} booked for {Day(on)} (due {Day(check.DueOn)})",
         { Urgency: Urgency.Now } => $"{Name(check.Kind)} before the next ride",
         { Kind: CheckKind.Remeasure } => check.DueOn < today ? $"measure again, overdue since {Day(check.DueOn)}" : $"measure again by {Day(check.DueOn)}",
+        _ when check.DueOn < today => $"{Name(check.Kind)} overdue since {Day(check.DueOn)}, book now",
         _ => $"{Name(check.Kind)} due {Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Day(check.BookBy)}")}",
     };
 

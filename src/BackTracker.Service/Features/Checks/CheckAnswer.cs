@@ -70,12 +70,10 @@ internal sealed record CheckAnswer(
         return new(
             row.Id, row.HorseId, row.HorseName, row.YardId, row.PairingId, kind, Words.Read<CheckState>(row.State), days.Urgency,
             days.OpensOn, days.BookBy, days.DueOn, days.ClosesOn, [.. reasons.Select(r => ReasonAnswer.Of(r, row.AssessmentId))],
-            Day(row.BookedOn), row.FitterId, row.VisitId, Day(row.PostponedUntil), row.AcceptedRisk == 1, Day(row.DoneOn), row.DoneBy,
+            Instants.ReadDayIfAny(row.BookedOn), row.FitterId, row.VisitId, Instants.ReadDayIfAny(row.PostponedUntil), row.AcceptedRisk == 1, Instants.ReadDayIfAny(row.DoneOn), row.DoneBy,
             row.Findings is null ? [] : Json.Read<FindingNote[]>(row.Findings), row.ClosingNote, row.CreatedAt,
             reasons.Any(r => r.Cause == Cause.VetFirst) ? Engine.Checks.Cautions.VetFirst : Engine.Checks.Cautions.ForFit);
     }
-
-    private static DateOnly? Day(string? text) => text is null ? null : Instants.ReadDay(text);
 }
 
 /// <summary>One step in the life of a check.</summary>

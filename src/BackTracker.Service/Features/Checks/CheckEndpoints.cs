@@ -57,19 +57,19 @@ internal static class CheckEndpoints
     }
 
     private static Task<IResult> BookAsync(HttpContext http, string id, BookRequest request, Caller caller, CheckLife life) =>
-        life.ChangeAsync(http, id, request, caller, (session, check) => CheckLife.BookAsync(session, check, request, caller));
+        life.ChangeAsync(http, id, request, caller, (session, check) => life.BookAsync(session, check, request, caller));
 
     private static Task<IResult> UnbookAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (_, check) => Task.FromResult(CheckLife.Unbook(check, request)));
 
     private static Task<IResult> PostponeAsync(HttpContext http, string id, PostponeRequest request, Caller caller, CheckLife life) =>
-        life.ChangeAsync(http, id, request, caller, (session, check) => CheckLife.PostponeAsync(session, check, request));
+        life.ChangeAsync(http, id, request, caller, (session, check) => life.PostponeAsync(session, check, request));
 
     private static Task<IResult> CompleteAsync(HttpContext http, string id, CompleteRequest request, Caller caller, CheckLife life) =>
-        life.ChangeAsync(http, id, request, caller, (session, check) => CheckLife.CompleteAsync(session, check, request, caller));
+        life.ChangeAsync(http, id, request, caller, (session, check) => life.CompleteAsync(session, check, request, caller));
 
     private static Task<IResult> DropAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
-        life.ChangeAsync(http, id, request, caller, (session, check) => CheckLife.DropAsync(session, check, request));
+        life.ChangeAsync(http, id, request, caller, (session, check) => life.DropAsync(session, check, request));
 
     /// <summary>The check, where the caller may see it.</summary>
     /// <exception cref="ProblemException">There is none such, or it is another's.</exception>

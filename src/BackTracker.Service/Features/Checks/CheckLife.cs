@@ -8,6 +8,7 @@ using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Checks;
+using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.WorkQueue;
 
@@ -20,8 +21,10 @@ namespace BackTracker.Service.Features.Checks;
 internal sealed record CheckStep(CheckRow Check, string Action, string? Note);
 
 /// <summary>The moves people make with checks, and what stands in their way.</summary>
-internal sealed class CheckLife(Writes writes)
+internal sealed class CheckLife(Writes writes, CheckPolicy policy)
 {
+    private const int LongestBookingDays = 366;
+
     /// <summary>Runs a move: finds the check, insists on its version, writes it back with its step, and has the horse assessed again.</summary>
     public Task<IResult> ChangeAsync(HttpContext http, string id, object request, Caller caller, Func<WriteSession, CheckRow, Task<CheckStep>> move) =>
         writes.RunAsync(http, request, async session =>
@@ -40,13 +43,13 @@ internal sealed class CheckLife(Writes writes)
     public static async Task SaveAsync(WriteSession session, CheckStep step)
     {
         if (!await CheckStore.ChangeAsync(session, step.Check))
-            throw new ProblemException(ProblemKind.Stale, "The check was changed at the same moment. Read it again and send the change with its new ETag.");
+            throw ProblemException.Overtaken();
         await CheckStore.NoteStepAsync(session, step.Check.Id, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
         await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
         await WorkQueueStore.AddHorseAsync(session, step.Check.HorseId);
     }
 
-    public static async Task<CheckStep> BookAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
+    public async Task<CheckStep> BookAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
     {
         await RefuseBeforeVetAsync(session, check);
         if (check.State == "booked")
@@ -55,6 +58,8 @@ internal sealed class CheckLife(Writes writes)
         var on = request.On!.Value;
         if (on < YardTime.Day(yard.TimeZone, session.Now))
             throw ProblemException.Impossible("/on", "A visit is booked for today or a later day. To report one that took place, complete the check.");
+        if (on > YardTime.Day(yard.TimeZone, session.Now).AddDays(LongestBookingDays))
+            throw ProblemException.Impossible("/on", "A visit is booked within the next year. Look at the year.");
         if (ClosedDays.Close(yard, on))
             throw ProblemException.Impossible("/on", $"{yard.Name} is closed on {Instants.WriteDay(on)}. Choose another day.");
         var fitter = await FitterAsync(session, check, request, caller);
@@ -68,7 +73,7 @@ internal sealed class CheckLife(Writes writes)
             ? new CheckStep(check with { State = "open", BookedOn = null, VisitId = null }, "unbook", request.Reason)
             : throw new ProblemException(ProblemKind.Conflict, "It is not booked, so there is no booking to take back.");
 
-    public static async Task<CheckStep> PostponeAsync(WriteSession session, CheckRow check, PostponeRequest request)
+    public async Task<CheckStep> PostponeAsync(WriteSession session, CheckRow check, PostponeRequest request)
     {
         await RefuseBeforeVetAsync(session, check);
         if (check.State == "booked")
@@ -86,13 +91,15 @@ internal sealed class CheckLife(Writes writes)
             "postpone", until > days.ClosesOn ? $"{request.Reason} (risk accepted)" : request.Reason);
     }
 
-    public static async Task<CheckStep> CompleteAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller)
+    public async Task<CheckStep> CompleteAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller)
     {
         RefuseByHand(check);
         await RefuseBeforeVetAsync(session, check);
         var on = request.On!.Value;
         if (on > await YardTime.TodayAsync(session, check.YardId, session.Now))
             throw ProblemException.Impossible("/on", "What has not taken place yet cannot be reported as done. Book it instead.");
+        if (on < Instants.ReadDay(check.OpenedOn).AddDays(-policy.BeforeWorkDays))
+            throw ProblemException.Impossible("/on", $"The check was opened on {check.OpenedOn}: what was done more than {policy.BeforeWorkDays} days before is not its completion. Look at the day.");
         var by = (await NamedPerson.RequireAsync(session, caller, caller.Person(request.By, "/by"), "/by")).Id;
         await RecordAdjustmentsAsync(session, check, request, caller, by);
         return new CheckStep(
@@ -106,7 +113,7 @@ internal sealed class CheckLife(Writes writes)
             "complete", request.Findings is { Count: > 0 } ? string.Join(" ", request.Findings.Select(f => f.Text)) : null);
     }
 
-    public static async Task<CheckStep> DropAsync(WriteSession session, CheckRow check, ReasonRequest request)
+    public async Task<CheckStep> DropAsync(WriteSession session, CheckRow check, ReasonRequest request)
     {
         if (check.Kind == "vet")
             throw new ProblemException(ProblemKind.VetFirst, "A vet check is not dropped: it closes with the vet's outcome, POST /v1/observations/{id}/outcome.");
@@ -117,9 +124,9 @@ internal sealed class CheckLife(Writes writes)
     }
 
     /// <summary>Until a vet's outcome nothing about the saddle is booked, postponed, done or dropped.</summary>
-    private static async Task RefuseBeforeVetAsync(WriteSession session, CheckRow check)
+    private async Task RefuseBeforeVetAsync(WriteSession session, CheckRow check)
     {
-        if (check.Kind is "fit" or "flocking" or "refit" && await VetFirstSigns.OpenAsync(session, check.HorseId) is { Count: > 0 } signs)
+        if (check.Kind is "fit" or "flocking" or "refit" && await VetFirstSigns.OpenAsync(session, check.HorseId, policy) is { Count: > 0 } signs)
             throw new ProblemException(ProblemKind.VetFirst, $"{check.HorseName} has an open vet-first sign ({string.Join(", ", signs)}). Stop, vet first: record the vet's outcome on the observation, then go on with this check.");
     }
 
@@ -131,15 +138,30 @@ internal sealed class CheckLife(Writes writes)
             throw new ProblemException(ProblemKind.Conflict, "A re-measure closes by itself when the measurement is recorded: POST /v1/horses/{id}/measurements.");
     }
 
+    /// <summary>A saddle is looked at by a fitter or saddler, a vet check is a vet's; anybody may measure.</summary>
+    private static void RefuseRole(CheckRow check, PersonRow person)
+    {
+        var fits = check.Kind switch
+        {
+            "vet" => person.Role == "vet",
+            "remeasure" => true,
+            _ => person.Role is "fitter" or "saddler",
+        };
+        if (!fits)
+            throw ProblemException.Impossible("/fitterId", $"{person.Name} is a {person.Role}. This check is for {(check.Kind == "vet" ? "a vet" : "a fitter or saddler")}.");
+    }
+
     private static async Task<string?> FitterAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
     {
         var named = request.FitterId ?? caller.PersonId ?? check.FitterId;
         if (named is null)
             return check.Kind is "remeasure" or "vet" ? null : throw ProblemException.Impossible("/fitterId", "Say who comes: fitterId is the id of a person.");
-        return (await NamedPerson.RequireAsync(session, caller, named, "/fitterId")).Id;
+        var person = await NamedPerson.RequireAsync(session, caller, named, "/fitterId");
+        RefuseRole(check, person);
+        return person.Id;
     }
 
-    private static async Task RecordAdjustmentsAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller, string by)
+    private async Task RecordAdjustmentsAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller, string by)
     {
         if (request.Adjustments is not { Count: > 0 } adjustments)
             return;
@@ -148,6 +170,6 @@ internal sealed class CheckLife(Writes writes)
         var pairing = await PairingEndpoints.RequireAsync(session, caller, check.PairingId);
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, pairing.SaddleId);
         foreach (var done in adjustments)
-            await AdjustmentRecorder.RecordAsync(session, caller, saddle, done.ToAdjustment(request.On!.Value, by), check.Id);
+            await AdjustmentRecorder.RecordAsync(session, caller, saddle, done.ToAdjustment(request.On!.Value, by), check.Id, policy);
     }
 }

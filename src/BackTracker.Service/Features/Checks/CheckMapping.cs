@@ -23,15 +23,13 @@ internal static class CheckMapping
     public static CheckFact ToFact(CheckRow row)
     {
         var state = Words.Read<CheckState>(row.State);
-        var endedOn = Day(row.DoneOn);
+        var endedOn = Instants.ReadDayIfAny(row.DoneOn);
         return new CheckFact(
             row.Id, Words.Read<CheckKind>(row.Kind), row.PairingId, state, DaysOf(row), Json.Read<Reason[]>(row.Reasons),
-            Day(row.BookedOn), state == CheckState.Done ? endedOn : null, Day(row.PostponedUntil))
+            Instants.ReadDayIfAny(row.BookedOn), state == CheckState.Done ? endedOn : null, Instants.ReadDayIfAny(row.PostponedUntil))
         {
-            OpenedOn = Day(row.OpenedOn),
+            OpenedOn = Instants.ReadDayIfAny(row.OpenedOn),
             DroppedByPersonOn = row.DroppedByPerson == 1 ? endedOn : null,
         };
     }
-
-    private static DateOnly? Day(string? text) => text is null ? null : Instants.ReadDay(text);
 }

@@ -25,7 +25,7 @@ internal sealed record HorseAnswer(
     double? MatureHeightMm, string? Notes, HorseStatus Status, Phase? Phase, DateOnly? PhaseFrom, string CreatedAt)
 {
     public static HorseAnswer Of(HorseRow row, HorsePhases phases) => new(
-        row.Id, row.YardId, row.Name, row.BornOn is null ? null : Instants.ReadDay(row.BornOn),
+        row.Id, row.YardId, row.Name, Instants.ReadDayIfAny(row.BornOn),
         row.Sex is null ? null : Words.Read<Sex>(row.Sex), row.Breed, row.Microchip, row.Ueln, row.MatureHeightMm, row.Notes,
         Words.Read<HorseStatus>(row.Status),
         phases.Current is null ? null : Words.Read<Phase>(phases.Current.Phase),

@@ -27,6 +27,8 @@ internal static class KeyEndpoints
     {
         if (request.EveryYard && caller.Sight.EveryYard == 0)
             throw ProblemException.Impossible("/yardIds", "This key reaches some yards only and cannot make one that reaches all. Name the yards.");
+        if (caller.PersonId is not null && request.PersonId != caller.PersonId)
+            throw ProblemException.Impossible("/personId", "This key belongs to one person and makes keys for that person alone.");
         var yards = new List<string>();
         foreach (var yardId in request.YardIds ?? [])
             yards.Add((await YardEndpoints.RequireAsync(session, caller, yardId)).Id);

@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using BackTracker.Service.Http;
+using BackTracker.Storage;
 using BackTracker.Storage.Keys;
 
 namespace BackTracker.Service.Features.Keys;
@@ -41,7 +42,7 @@ internal sealed record KeyAnswer(
 {
     public static KeyAnswer Of(KeyRow row) => new(
         row.Id, row.Name, [.. Json.Read<string[]>(row.Scopes).Select(Words.Read<Scope>)], row.YardIds, row.PersonId,
-        row.ExpiresOn is null ? null : Storage.Instants.ReadDay(row.ExpiresOn), row.RevokedAt, row.LastUsedAt, row.CreatedAt);
+        Instants.ReadDayIfAny(row.ExpiresOn), row.RevokedAt, row.LastUsedAt, row.CreatedAt);
 }
 
 /// <summary>A new key with its secret, which is shown this once.</summary>

@@ -87,7 +87,7 @@ internal static class MeasurementEndpoints
         if (measurement.VoidedAt is not null)
             throw new ProblemException(ProblemKind.Conflict, $"It was voided already: {measurement.VoidReason}");
         if (!await MeasurementStore.VoidAsync(session, measurement, request.Reason!))
-            throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again, and void it if it still should be.");
+            throw ProblemException.Overtaken();
         await AuditStore.NoteAsync(session, "void", "measurement", measurement.Id);
         await WorkQueueStore.AddHorseAsync(session, measurement.HorseId);
         var now = await RequireAsync(session, caller, id);

@@ -6,7 +6,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>Holds a session against what the trend of each metric leads one to expect on its day.</summary>
 internal static class TrendAdvice
 {
-    private const int FewestEarlierSessions = 2;
+    private const int FewestEarlierSessions = 1;
     private const double LargestDeviations = 3;
 
     public static IEnumerable<Advice> Of(SessionFact session, HorseFacts known)

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Observations;
@@ -27,9 +28,9 @@ internal sealed record ObservationAnswer(
     string? Note, bool Open, bool VetFirst, IReadOnlyList<string> Cautions, OutcomeAnswer? Outcome, string? VoidedAt, string? VoidReason,
     string RecordedAt)
 {
-    public static ObservationAnswer Of(ObservationRow row)
+    public static ObservationAnswer Of(ObservationRow row, CheckPolicy policy)
     {
-        bool vetFirst = ObservationFacts.IsVetFirst(row), open = ObservationFacts.IsOpen(row);
+        bool vetFirst = ObservationFacts.IsVetFirst(row, policy), open = ObservationFacts.IsOpen(row);
         return new ObservationAnswer(
             row.Id, row.HorseId, Instants.ReadDay(row.ObservedOn), Words.Read<ObservationKind>(row.Kind),
             row.Side is null ? null : Words.Read<Side>(row.Side), row.Station,

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -26,7 +27,7 @@ internal static class ObservationEndpoints
         all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<ObservationAnswer>("Void an observation entered by mistake");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, ObservationRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> RecordAsync(HttpContext http, string id, ObservationRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         RefuseImpossibleDay(session, horse, request.ObservedOn!.Value);
@@ -34,7 +35,7 @@ internal static class ObservationEndpoints
         await ObservationStore.AddAsync(session, observation);
         await AuditStore.NoteAsync(session, "create", "observation", observation.Id);
         await WorkQueueStore.AddHorseAsync(session, horse.Id);
-        return Answer.Created($"/v1/observations/{observation.Id}", ObservationAnswer.Of(observation), observation.Version);
+        return Answer.Created($"/v1/observations/{observation.Id}", ObservationAnswer.Of(observation, policy), observation.Version);
     });
 
     private static void RefuseImpossibleDay(WriteSession session, HorseRow horse, DateOnly observedOn)
@@ -45,22 +46,22 @@ internal static class ObservationEndpoints
             throw ProblemException.Impossible("/observedOn", $"The horse was born on {born}. Look at the year.");
     }
 
-    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, bool? open, Caller caller, Database database, CancellationToken cancel)
+    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, bool? open, Caller caller, Database database, CheckPolicy policy, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return await PageAsync(http, session, caller, new ObservationFilter(HorseId: horse.Id, Openness: OpennessOf(open)));
+        return await PageAsync(http, session, caller, new ObservationFilter(HorseId: horse.Id, Openness: OpennessOf(open)), policy);
     }
 
-    private static async Task<IResult> ListAsync(HttpContext http, string? yardId, bool? open, Caller caller, Database database, CancellationToken cancel)
+    private static async Task<IResult> ListAsync(HttpContext http, string? yardId, bool? open, Caller caller, Database database, CheckPolicy policy, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = yardId is null ? null : await YardEndpoints.RequireAsync(session, caller, yardId);
-        return await PageAsync(http, session, caller, new ObservationFilter(YardId: yard?.Id ?? "", Openness: OpennessOf(open)));
+        return await PageAsync(http, session, caller, new ObservationFilter(YardId: yard?.Id ?? "", Openness: OpennessOf(open)), policy);
     }
 
-    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, ObservationFilter filter) =>
-        Paging.List(http, await ObservationStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), ObservationAnswer.Of);
+    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, ObservationFilter filter, CheckPolicy policy) =>
+        Paging.List(http, await ObservationStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), row => ObservationAnswer.Of(row, policy));
 
     private static Openness OpennessOf(bool? open) => open switch
     {
@@ -69,47 +70,44 @@ internal static class ObservationEndpoints
         false => Openness.Closed,
     };
 
-    private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
+    private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CheckPolicy policy, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var observation = await RequireAsync(session, caller, id);
-        return Conditional.Ok(http, ObservationAnswer.Of(observation), observation.Version);
+        return Conditional.Ok(http, ObservationAnswer.Of(observation, policy), observation.Version);
     }
 
-    private static Task<IResult> CloseAsync(HttpContext http, string id, OutcomeRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> CloseAsync(HttpContext http, string id, OutcomeRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, observation.Version);
-        var closed = await Outcomes.GiveAsync(session, caller, observation, request);
+        var closed = await Outcomes.GiveAsync(session, caller, observation, request, policy);
         if (!await ObservationStore.CloseAsync(session, closed))
-            throw Stale();
+            throw ProblemException.Overtaken();
         await AuditStore.NoteAsync(session, "close", "observation", observation.Id);
-        return await ChangedAsync(session, caller, observation);
+        return await ChangedAsync(session, caller, observation, policy);
     });
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, observation.Version);
         if (observation.VoidedAt is not null)
-            throw new ProblemException(ProblemKind.Conflict, $"It was voided already: {observation.VoidReason}");
-        if (ObservationFacts.IsVetFirst(observation) && !caller.May(Scope.Manage))
+            throw ProblemException.VoidedAlready(observation.VoidReason);
+        if (ObservationFacts.IsVetFirst(observation, policy) && !caller.May(Scope.Manage))
             throw new ProblemException(ProblemKind.WrongScope, "This is a sign that a vet has to look at first. It is ended by a vet's outcome; voiding it as entered by mistake needs the scope manage.");
         if (!await ObservationStore.VoidAsync(session, observation, request.Reason!))
-            throw Stale();
+            throw ProblemException.Overtaken();
         await AuditStore.NoteAsync(session, "void", "observation", observation.Id);
-        return await ChangedAsync(session, caller, observation);
+        return await ChangedAsync(session, caller, observation, policy);
     });
 
-    private static async Task<Answer> ChangedAsync(WriteSession session, Caller caller, ObservationRow before)
+    private static async Task<Answer> ChangedAsync(WriteSession session, Caller caller, ObservationRow before, CheckPolicy policy)
     {
         await WorkQueueStore.AddHorseAsync(session, before.HorseId);
         var now = await RequireAsync(session, caller, before.Id);
-        return Answer.Ok(ObservationAnswer.Of(now), now.Version);
+        return Answer.Ok(ObservationAnswer.Of(now, policy), now.Version);
     }
-
-    private static ProblemException Stale() =>
-        new(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and look at what changed.");
 
     /// <summary>The observation, where the caller may see its horse.</summary>
     /// <exception cref="ProblemException">There is none such, or it is another's.</exception>

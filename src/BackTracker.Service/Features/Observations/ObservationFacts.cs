@@ -9,8 +9,6 @@ namespace BackTracker.Service.Features.Observations;
 /// <summary>Stored observations as the engine takes them.</summary>
 internal static class ObservationFacts
 {
-    private static readonly CheckPolicy Policy = new();
-
     public static ObservationFact ToFact(ObservationRow row) => new(
         row.Id,
         Instants.ReadDay(row.ObservedOn),
@@ -20,7 +18,7 @@ internal static class ObservationFacts
         row.OutcomeRole is null ? null : new OutcomeFact(Instants.ReadDay(row.OutcomeOn!), Words.Read<OutcomeRole>(row.OutcomeRole)));
 
     /// <summary>Whether a vet has to look before anybody else.</summary>
-    public static bool IsVetFirst(ObservationRow row) => Signs.IsVetFirst(ToFact(row), Policy);
+    public static bool IsVetFirst(ObservationRow row, CheckPolicy policy) => Signs.IsVetFirst(ToFact(row), policy);
 
     public static bool IsOpen(ObservationRow row) => row is { Outcome: null, VoidedAt: null };
 }

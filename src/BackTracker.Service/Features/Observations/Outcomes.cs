@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
@@ -15,10 +16,10 @@ internal static class Outcomes
 {
     /// <summary>The observation with its outcome, not yet stored.</summary>
     /// <exception cref="ProblemException">It is closed already, a vet has to look first, or the day, person or role cannot be.</exception>
-    public static async Task<ObservationRow> GiveAsync(WriteSession session, Caller caller, ObservationRow observation, OutcomeRequest request)
+    public static async Task<ObservationRow> GiveAsync(WriteSession session, Caller caller, ObservationRow observation, OutcomeRequest request, CheckPolicy policy)
     {
         RefuseClosed(observation);
-        if (request.Role != OutcomeRole.Vet && ObservationFacts.IsVetFirst(observation))
+        if (request.Role != OutcomeRole.Vet && ObservationFacts.IsVetFirst(observation, policy))
             throw new ProblemException(ProblemKind.VetFirst, $"'{observation.Kind}' is a sign that a vet has to look at first: only a vet's outcome ends it. Stop using the saddle until then.");
         var person = await NamedPerson.RequireAsync(session, caller, caller.Person(request.By, "/by"), "/by");
         RefuseBorrowedRole(caller, person, request.Role!.Value);

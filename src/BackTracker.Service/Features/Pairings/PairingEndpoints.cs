@@ -66,7 +66,7 @@ internal static class PairingEndpoints
         var after = request.ToRow(before.Id, before.HorseId, before.SaddleId, before.Version, before.CreatedAt);
         await RefuseOverlapAsync(session, after);
         if (!await PairingStore.ChangeAsync(session, after))
-            throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
+            throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorseAsync(session, before.HorseId);
         await AuditStore.NoteAsync(session, "change", "pairing", before.Id);
         return Answer.Ok(PairingAnswer.Of(after), after.Version + 1);

@@ -12,7 +12,7 @@ internal static class PairingFacts
     public static PairingFact ToFact(
         PairingRow row, IReadOnlyList<TreeShapeFact> shapes, IReadOnlyList<AdjustmentFact> adjustments,
         IReadOnlyDictionary<string, Severity> lastSeverities, int bookingLeadDays) => new(
-        row.Id, row.SaddleId, row.SaddleLabel, Instants.ReadDay(row.FromDay), row.ToDay is null ? null : Instants.ReadDay(row.ToDay),
+        row.Id, row.SaddleId, row.SaddleLabel, Instants.ReadDay(row.FromDay), Instants.ReadDayIfAny(row.ToDay),
         row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays);
 
     public static WidthTolerances TolerancesOf(PairingRow row) =>

@@ -122,6 +122,6 @@ internal sealed record PairingAnswer(
     double? TackWeightKg, int? WeeklyMinutes, WidthTolerances Tolerances, string CreatedAt)
 {
     public static PairingAnswer Of(PairingRow row) => new(
-        row.Id, row.HorseId, row.SaddleId, Instants.ReadDay(row.FromDay), row.ToDay is null ? null : Instants.ReadDay(row.ToDay),
+        row.Id, row.HorseId, row.SaddleId, Instants.ReadDay(row.FromDay), Instants.ReadDayIfAny(row.ToDay),
         row.TreeFrontFromT8Mm, row.PadMm, row.RiderWeightKg, row.TackWeightKg, row.WeeklyMinutes, PairingFacts.TolerancesOf(row), row.CreatedAt);
 }

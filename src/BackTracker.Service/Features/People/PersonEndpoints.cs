@@ -50,8 +50,10 @@ internal static class PersonEndpoints
     {
         var before = await RequireAsync(session, caller, id);
         Conditional.RequireMatch(http, before.Version);
-        var unseen = before.YardIds.Where(y => !caller.Sight.Covers(y));
+        var unseen = before.YardIds.Where(y => !caller.Sight.Covers(y)).ToList();
         var after = request.ToRow(before, unseen.Concat(await YardsAsync(session, caller, request)));
+        if (unseen.Count > 0 && after with { Yards = before.Yards } != before)
+            throw new ProblemException(ProblemKind.Conflict, "This person works in yards that this key does not reach as well. It may add and take away its own yards; name, role and the rest are changed with a key of all of them.");
         if (!await PersonStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
         await AssessAsync(session, before.YardIds.Union(after.YardIds));

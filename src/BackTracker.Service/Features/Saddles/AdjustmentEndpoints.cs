@@ -1,3 +1,4 @@
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
@@ -19,10 +20,10 @@ internal static class AdjustmentEndpoints
         routes.MapPost("/v1/adjustments/{id}/void", VoidAsync).WithTags("Saddles").Needs(Scope.Fit).Moves<AdjustmentAnswer>("Void a change recorded by mistake");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, AdjustmentRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> RecordAsync(HttpContext http, string id, AdjustmentRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, id);
-        var row = await AdjustmentRecorder.RecordAsync(session, caller, saddle, request, null);
+        var row = await AdjustmentRecorder.RecordAsync(session, caller, saddle, request, null, policy);
         return Answer.Created($"/v1/adjustments/{row.Id}", AdjustmentAnswer.Of(row), row.Version);
     });
 
@@ -43,9 +44,11 @@ internal static class AdjustmentEndpoints
     private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var row = await RequireAsync(session, caller, id);
+        if (row.VoidedAt is not null)
+            throw ProblemException.VoidedAlready(row.VoidReason);
         Conditional.RequireMatch(http, row.Version);
         if (!await SaddleStore.VoidAdjustmentAsync(session, row.Id, request.Reason!))
-            throw ProblemException.VoidedAlready(row.VoidReason);
+            throw ProblemException.Overtaken();
         await AuditStore.NoteAsync(session, "void", "adjustment", row.Id);
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, row.SaddleId);
         return Answer.Ok(AdjustmentAnswer.Of(await RequireAsync(session, caller, id)), row.Version + 1);

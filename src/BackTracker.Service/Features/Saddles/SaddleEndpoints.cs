@@ -55,7 +55,7 @@ internal static class SaddleEndpoints
         var after = (request with { YardId = before.YardId }).ToRow(before.Id, before.Version, before.CreatedAt);
         await RefuseTreelessWithShapeAsync(session, after);
         if (!await SaddleStore.ChangeAsync(session, after))
-            throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
+            throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, before.Id);
         await AuditStore.NoteAsync(session, "change", "saddle", before.Id);
         return Answer.Ok(SaddleAnswer.Of(after), after.Version + 1);

@@ -84,5 +84,5 @@ internal sealed record SaddleAnswer(
 {
     public static SaddleAnswer Of(SaddleRow row) => new(
         row.Id, row.YardId, row.Label, row.Maker, row.Serial, Words.Read<TreeKind>(row.Tree), Words.Read<Filling>(row.Filling),
-        row.MadeOn is null ? null : Instants.ReadDay(row.MadeOn), row.CreatedAt);
+        Instants.ReadDayIfAny(row.MadeOn), row.CreatedAt);
 }

@@ -59,9 +59,11 @@ internal static class TreeShapeEndpoints
     private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var shape = await RequireAsync(session, caller, id);
+        if (shape.VoidedAt is not null)
+            throw ProblemException.VoidedAlready(shape.VoidReason);
         Conditional.RequireMatch(http, shape.Version);
         if (!await SaddleStore.VoidShapeAsync(session, shape.Id, request.Reason!))
-            throw ProblemException.VoidedAlready(shape.VoidReason);
+            throw ProblemException.Overtaken();
         await AuditStore.NoteAsync(session, "void", "tree-shape", shape.Id);
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, shape.SaddleId);
         return Answer.Ok(TreeShapeAnswer.Of(await RequireAsync(session, caller, id)), shape.Version + 1);

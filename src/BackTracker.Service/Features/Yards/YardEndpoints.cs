@@ -20,8 +20,10 @@ internal static class YardEndpoints
         yards.MapPut("/{id}", ChangeAsync).Needs(Scope.Admin).Changes<YardAnswer>("Change a yard");
     }
 
-    private static Task<IResult> RegisterAsync(HttpContext http, YardRequest request, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> RegisterAsync(HttpContext http, YardRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
+        if (caller.Sight.EveryYard == 0)
+            throw new ProblemException(ProblemKind.WrongScope, "This key reaches some yards only and would not see a new one. A key that reaches every yard registers it.");
         var yard = request.ToRow(session.NewId(), 1, session.NowText);
         await YardStore.AddAsync(session, yard);
         await AuditStore.NoteAsync(session, "create", "yard", yard.Id);
@@ -47,7 +49,7 @@ internal static class YardEndpoints
         Conditional.RequireMatch(http, before.Version);
         var after = request.ToRow(before.Id, before.Version, before.CreatedAt);
         if (!await YardStore.ChangeAsync(session, after))
-            throw new ProblemException(ProblemKind.Stale, "Somebody else changed it at the same moment. Read it again and send the change with its new ETag.");
+            throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfYardAsync(session, before.Id);
         await AuditStore.NoteAsync(session, "change", "yard", before.Id);
         return Answer.Ok(YardAnswer.Of(after), after.Version + 1);
