@@ -15,21 +15,33 @@ internal sealed partial class QueueWatch(
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        var scheduler = await schedulers.GetScheduler(stoppingToken);
-        while (!stoppingToken.IsCancellationRequested)
+        try
         {
-            await signal.WaitAsync(LookEvery, stoppingToken);
-            try
+            var scheduler = await schedulers.GetScheduler(stoppingToken);
+            while (true)
             {
-                // Never cut off half-way: the scheduler stops after this watch and finishes what it was told.
-                if (await AnybodyWaitsAsync(stoppingToken) && pending.TryBegin())
-                    await scheduler.TriggerJob(AssessJob.Key, CancellationToken.None);
+                await signal.WaitAsync(LookEvery, stoppingToken);
+                await LookAsync(scheduler, stoppingToken);
             }
-            catch (Exception error) when (error is not OperationCanceledException || !stoppingToken.IsCancellationRequested)
-            {
-                // The store may be away for a moment; the queue is safe in it, so look again in a second.
-                LogTrouble(error);
-            }
+        }
+        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        {
+            // Told to stop, perhaps by a start that failed elsewhere: the host takes anything thrown then for a crash of this watch.
+        }
+    }
+
+    private async Task LookAsync(IScheduler scheduler, CancellationToken stopping)
+    {
+        try
+        {
+            // Never cut off half-way: the scheduler stops after this watch and finishes what it was told.
+            if (await AnybodyWaitsAsync(stopping) && pending.TryBegin())
+                await scheduler.TriggerJob(AssessJob.Key, CancellationToken.None);
+        }
+        catch (Exception error) when (error is not OperationCanceledException || !stopping.IsCancellationRequested)
+        {
+            // The store may be away for a moment; the queue is safe in it, so look again in a second.
+            LogTrouble(error);
         }
     }
 
