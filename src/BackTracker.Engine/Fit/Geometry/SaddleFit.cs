@@ -1,0 +1,158 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Numerics;
+
+namespace BackTracker.Engine.Fit.Geometry;
+
+/// <summary>Where panel and skin do not meet along a side, however the saddle is placed.</summary>
+/// <param name="MostMm">Largest gap, mm.</param>
+/// <param name="LengthMm">Length with a gap of more than 3 mm, mm.</param>
+/// <param name="AtShare">Where it is largest, as a share of the tree's length from its front edge.</param>
+public readonly record struct BridgingGap(double MostMm, double LengthMm, double AtShare);
+
+/// <summary>Room between the channel's roof and the skin over the midline.</summary>
+/// <param name="AtMm">Place, mm from T8.</param>
+/// <param name="RoomMm">Room, mm.</param>
+public readonly record struct Clearance(double AtMm, double RoomMm);
+
+/// <summary>Where the seat is, and what else is not seen on tree and back.</summary>
+/// <param name="Seat">Where the load of a rider acts: X = mm from T8, Y = lateral mm, + = right.</param>
+/// <param name="SpinousHalfMm">Half width of the spinous processes with their ligament, mm; common practice, no source.</param>
+/// <param name="Size">How finely the panel is divided.</param>
+public readonly record struct FitSetting(PointMm Seat, double SpinousHalfMm, PatchSize Size)
+{
+    /// <summary>25 mm.</summary>
+    public const double UsualSpinousHalfMm = 25;
+
+    /// <summary>The seat over the middle of the tree.</summary>
+    public static FitSetting For(TreeShape tree)
+    {
+        ArgumentNullException.ThrowIfNull(tree);
+        return new FitSetting(new PointMm(.5 * (tree.FrontMm + tree.RearMm), 0), UsualSpinousHalfMm, PatchSize.Usual);
+    }
+}
+
+/// <summary>
+/// A tree with its panel on a back, without a rider: a static picture of a rigid tree on a still horse that moves straight down only.
+/// Everything in mm and degrees.
+/// </summary>
+public sealed class SaddleFit
+{
+    private const double BridgingFromMm = 3;
+
+    private SaddleFit(TreeShape tree, IReadOnlyList<StationComparison> stations, Pose rest, RestGaps gaps)
+    {
+        (Tree, Stations, Rest, Gaps) = (tree, stations, rest, gaps);
+    }
+
+    /// <summary>The tree.</summary>
+    public TreeShape Tree { get; }
+
+    /// <summary>Sections under the tree, front to rear.</summary>
+    public IReadOnlyList<StationComparison> Stations { get; }
+
+    /// <summary>How it lies.</summary>
+    public Pose Rest { get; }
+
+    /// <summary>What is left between panel and skin.</summary>
+    public RestGaps Gaps { get; }
+
+    /// <summary>How far the load point sank from the datum, mm.</summary>
+    public required double LoadPointDropMm { get; init; }
+
+    /// <summary>Room over the spine at every edge of a strip, front to rear.</summary>
+    public required IReadOnlyList<Clearance> Clearances { get; init; }
+
+    /// <summary>Narrowest half of the channel less half the spinous processes, left, mm.</summary>
+    public required double LeftChannelClearanceMm { get; init; }
+
+    /// <summary>The same on the right.</summary>
+    public required double RightChannelClearanceMm { get; init; }
+
+    /// <summary>Bridging on the left.</summary>
+    public required BridgingGap LeftBridging { get; init; }
+
+    /// <summary>Bridging on the right.</summary>
+    public required BridgingGap RightBridging { get; init; }
+
+    /// <summary>How much more the pitch slopes with the load at two thirds of the length than at one third.</summary>
+    public required double RockingSlope { get; init; }
+
+    /// <summary>Travel of an end as it rocks, mm.</summary>
+    public double RockingMm => RockingSlope * Tree.LengthMm;
+
+    /// <summary>The same as an angle, degrees.</summary>
+    public double RockingDeg => double.RadiansToDegrees(RockingSlope);
+
+    /// <summary>The least room over the spine; of places that tie the frontmost.</summary>
+    public Clearance SpineClearance
+    {
+        get
+        {
+            var least = Clearances.Min(place => place.RoomMm);
+            return Clearances.First(place => place.RoomMm <= least + 1e-6);
+        }
+    }
+
+    /// <summary>Lays a tree with its panel on a back.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
+    public static SaddleFit Of(BackShape back, TreeShape tree, Panel panel, FitSetting setting) =>
+        On(back, tree, panel, PanelPatches.Of(tree, panel, setting.Size), setting, default);
+
+    /// <summary>The same with the panel already cut, and with the poses of a fit nearby to start from.</summary>
+    internal static SaddleFit On(BackShape back, TreeShape tree, Panel panel, PanelPatches patches, FitSetting setting, RestPoses near)
+    {
+        ArgumentNullException.ThrowIfNull(back);
+        var field = GapField.Over(back, patches);
+        var saddle = new RestingSaddle(field);
+        var seat = saddle.Under(setting.Seat, near.Seat);
+        PointMm Third(double share) => new(tree.FrontMm + (share * tree.LengthMm), setting.Seat.Y);
+        var poses = new RestPoses(seat, saddle.Under(Third(1 / 3.0), near.Front ?? seat), saddle.Under(Third(2 / 3.0), near.Rear ?? seat));
+        return new SaddleFit(tree, StationComparison.Of(back, tree, panel), seat, saddle.Gaps(seat))
+        {
+            Poses = poses,
+            LoadPointDropMm = seat.DropAt(setting.Seat.X - patches.MidMm, setting.Seat.Y),
+            Clearances = ClearancesOf(back, tree, patches, seat),
+            LeftChannelClearanceMm = Narrowest(tree, Side.Left, patches.Strips) - setting.SpinousHalfMm,
+            RightChannelClearanceMm = Narrowest(tree, Side.Right, patches.Strips) - setting.SpinousHalfMm,
+            LeftBridging = BridgingOf(field, Side.Left),
+            RightBridging = BridgingOf(field, Side.Right),
+            RockingSlope = poses.Rear!.Value.PitchSlope - poses.Front!.Value.PitchSlope,
+        };
+    }
+
+    /// <summary>The poses it was found in, for a fit nearby to start from.</summary>
+    internal RestPoses Poses { get; private init; }
+
+    private static Clearance[] ClearancesOf(BackShape back, TreeShape tree, PanelPatches patches, Pose rest) =>
+    [
+        .. EdgesOf(tree, patches.Strips).Select(at => new Clearance(at, back.TopAt(at) - tree.RoofAt(at) - rest.DropAt(at - patches.MidMm, 0))),
+    ];
+
+    private static double Narrowest(TreeShape tree, Side side, int strips) => EdgesOf(tree, strips).Min(at => tree.ChannelHalfAt(side, at));
+
+    private static IEnumerable<double> EdgesOf(TreeShape tree, int strips) =>
+        Enumerable.Range(0, strips + 1).Select(i => tree.FrontMm + (tree.LengthMm * i / strips));
+
+    /// <summary>Gaps above their greatest convex minorant: where and how the tree is placed does not change them.</summary>
+    private static BridgingGap BridgingOf(GapField field, Side side)
+    {
+        var (positions, gaps) = field.StripGaps(side);
+        if (positions.Length == 0)
+            return default;
+        var touching = ConvexMinorant.Of(positions, gaps);
+        var (most, at, bridged) = (0.0, positions[0], 0);
+        for (var i = 0; i < gaps.Length; i++)
+        {
+            var gap = gaps[i] - touching[i];
+            if (gap > most)
+                (most, at) = (gap, positions[i]);
+            bridged += gap > BridgingFromMm ? 1 : 0;
+        }
+        var patches = field.Patches;
+        return new BridgingGap(most, bridged * patches.StripMm, .5 + ((at - patches.MidMm) / patches.LengthMm));
+    }
+}
+
+/// <summary>How a saddle lay under a load at the seat, at one third and at two thirds of its length; null where not known.</summary>
+internal readonly record struct RestPoses(Pose? Seat, Pose? Front, Pose? Rear);

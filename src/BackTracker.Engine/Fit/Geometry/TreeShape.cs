@@ -1,0 +1,149 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Numerics;
+
+namespace BackTracker.Engine.Fit.Geometry;
+
+/// <summary>One side of a tree at a station.</summary>
+/// <param name="ChannelHalfMm">From the middle to the inner edge of the bearing surface, at least 0, mm.</param>
+/// <param name="BearingMm">How far the bearing surface reaches outwards, over 0, mm.</param>
+/// <param name="InnerDepthMm">Depth of the inner edge below the tree's straight datum, mm.</param>
+/// <param name="Surface">Outward and down from the inner edge, mm: (0, 0) first, X growing; straight between the points.</param>
+public sealed record TreeSide(double ChannelHalfMm, double BearingMm, double InnerDepthMm, IReadOnlyList<PointMm> Surface)
+{
+    /// <summary>A side whose bearing surface is flat.</summary>
+    /// <param name="channelHalfMm">From the middle to the inner edge, mm.</param>
+    /// <param name="bearingMm">Breadth of the bearing surface, mm.</param>
+    /// <param name="innerDepthMm">Depth of the inner edge, mm.</param>
+    /// <param name="angleDeg">Slope below the horizontal, degrees.</param>
+    public static TreeSide Flat(double channelHalfMm, double bearingMm, double innerDepthMm, double angleDeg) => new(
+        channelHalfMm, bearingMm, innerDepthMm, [new(0, 0), new(bearingMm, bearingMm * Math.Tan(double.DegreesToRadians(angleDeg)))]);
+
+    /// <summary>Depth below the inner edge at a share of the bearing surface, mm.</summary>
+    internal double DropAt(double share)
+    {
+        var (u, i) = (share * BearingMm, 1);
+        if (u <= Surface[0].X)
+            return Surface[0].Y;
+        if (u >= Surface[^1].X)
+            return Surface[^1].Y;
+        while (Surface[i].X < u)
+            i++;
+        var (a, b) = (Surface[i - 1], Surface[i]);
+        return a.Y + ((b.Y - a.Y) * (u - a.X) / (b.X - a.X));
+    }
+}
+
+/// <summary>A tree at a place along the back.</summary>
+/// <param name="PositionMm">From T8 towards the tail, mm.</param>
+/// <param name="ChannelHeightMm">Height of the channel's roof above the inner edges, mm.</param>
+/// <param name="Left">The left side.</param>
+/// <param name="Right">The right side.</param>
+public sealed record TreeStation(double PositionMm, double ChannelHeightMm, TreeSide Left, TreeSide Right)
+{
+    /// <summary>One of the sides.</summary>
+    public TreeSide Of(Side side) => side == Side.Left ? Left : Right;
+}
+
+/// <summary>A tree along its length: between stations everything follows monotone cubics, the surface at equal shares of its breadth.</summary>
+public sealed class TreeShape
+{
+    private readonly TreeStation[] stations;
+    private readonly double[] positions;
+
+    /// <summary>A tree from its stations.</summary>
+    /// <param name="stations">Two or more, from front to rear.</param>
+    /// <exception cref="GeometryException">Fewer than two stations, out of order, or a side without breadth.</exception>
+    public TreeShape(IReadOnlyList<TreeStation> stations)
+    {
+        ArgumentNullException.ThrowIfNull(stations);
+        if (stations.Count < 2)
+            throw new GeometryException(FitFault.TooFewTreeStations);
+        this.stations = [.. stations];
+        positions = [.. stations.Select(station => station.PositionMm)];
+        for (var i = 1; i < positions.Length; i++)
+        {
+            if (!(positions[i] > positions[i - 1]))
+                throw new GeometryException(FitFault.StationsNotOrdered);
+        }
+        foreach (var side in stations.SelectMany(station => new[] { station.Left, station.Right }))
+        {
+            if (!(side.BearingMm > 0) || !(side.ChannelHalfMm >= 0) || side.Surface.Count == 0)
+                throw new GeometryException(FitFault.TreeGeometryInvalid);
+        }
+    }
+
+    /// <summary>The stations from front to rear.</summary>
+    public IReadOnlyList<TreeStation> Stations => stations;
+
+    /// <summary>Position of the front edge, mm from T8.</summary>
+    public double FrontMm => positions[0];
+
+    /// <summary>Position of the rear edge, mm from T8.</summary>
+    public double RearMm => positions[^1];
+
+    /// <summary>Length of the bearing surface, mm.</summary>
+    public double LengthMm => RearMm - FrontMm;
+
+    /// <summary>From the middle to the inner edge, mm.</summary>
+    public double ChannelHalfAt(Side side, double positionMm) => Along(positionMm, station => station.Of(side).ChannelHalfMm);
+
+    /// <summary>Depth of the channel's roof below the datum, mm; above it where negative.</summary>
+    public double RoofAt(double positionMm) =>
+        Along(positionMm, station => .5 * (station.Left.InnerDepthMm + station.Right.InnerDepthMm)) - Along(positionMm, station => station.ChannelHeightMm);
+
+    /// <summary>The tree cut across at a position on one side.</summary>
+    internal TreeCut CutAt(Side side, double positionMm) => new(this, side, positionMm);
+
+    internal double Along(double positionMm, Func<TreeStation, double> value)
+    {
+        var at = Math.Clamp(positionMm, positions[0], positions[^1]);
+        var before = MonotoneCubic.Interval(positions, at);
+        // Slopes hang on the neighbours of the interval alone.
+        var (first, last) = (Math.Max(0, before - 1), Math.Min(positions.Length - 1, before + 2));
+        Span<double> values = stackalloc double[4];
+        for (var i = first; i <= last; i++)
+            values[i - first] = value(stations[i]);
+        var count = last - first + 1;
+        return MonotoneCubic.Once(positions.AsSpan(first, count), values[..count], at);
+    }
+}
+
+/// <summary>A tree cut across on one side: where its surface and, a panel's thickness off it, the panel's lower face lie.</summary>
+internal readonly struct TreeCut
+{
+    private const double SlopeReach = .1;
+    private readonly TreeShape tree;
+    private readonly Side side;
+    private readonly double positionMm;
+    private readonly double channelHalfMm;
+    private readonly double bearingMm;
+    private readonly double innerDepthMm;
+
+    public TreeCut(TreeShape tree, Side side, double positionMm)
+    {
+        (this.tree, this.side, this.positionMm) = (tree, side, positionMm);
+        channelHalfMm = tree.ChannelHalfAt(side, positionMm);
+        bearingMm = tree.Along(positionMm, station => station.Of(side).BearingMm);
+        innerDepthMm = tree.Along(positionMm, station => station.Of(side).InnerDepthMm);
+    }
+
+    /// <summary>The panel's lower face at a share of the bearing surface: the tree's surface moved along its normal, which points inward and down.</summary>
+    /// <param name="share">0 at the inner edge, 1 at the outer.</param>
+    /// <param name="thicknessMm">Thickness of the panel, mm.</param>
+    /// <returns>X = distance from the middle, mm; Y = depth below the datum, mm.</returns>
+    public PointMm Face(double share, double thicknessMm)
+    {
+        var (low, high) = (Math.Max(0, share - SlopeReach), Math.Min(1, share + SlopeReach));
+        var slope = (Drop(high) - Drop(low)) / ((high - low) * bearingMm);
+        var length = Math.Sqrt(1 + (slope * slope));
+        return new PointMm(
+            channelHalfMm + (share * bearingMm) - (thicknessMm * slope / length), innerDepthMm + Drop(share) + (thicknessMm / length));
+    }
+
+    private double Drop(double share)
+    {
+        var (own, at) = (side, share);
+        return tree.Along(positionMm, station => station.Of(own).DropAt(at));
+    }
+}
