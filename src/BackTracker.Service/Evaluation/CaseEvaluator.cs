@@ -9,6 +9,8 @@ public static class CaseEvaluator
     {
         ["devyard"] = DevyardCase.Evaluate,
         ["grid-average"] = GridAverageCase.Evaluate,
+        ["profile"] = ProfileCase.Evaluate,
+        ["profile-mean"] = ProfileMeanCase.Evaluate,
         ["robust-trend"] = RobustTrendCase.Evaluate,
         ["trend"] = TrendCase.Evaluate,
     };

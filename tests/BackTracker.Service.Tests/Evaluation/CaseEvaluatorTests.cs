@@ -4,19 +4,17 @@ using BackTracker.Service.Evaluation;
 namespace BackTracker.Service.Tests.Evaluation;
 
 /// <summary>
-/// Every check-value case of the trend engine. Sources are named in the files: dense Gaussian process and Gaussian-sum filter in 40-digit
-/// arithmetic (tests/oracles/gp_oracle.py and t2b_mixture.py).
+/// Every check-value case. Sources are named in the files: dense Gaussian process and Gaussian-sum filter in 40-digit arithmetic
+/// (tests/oracles/gp_oracle.py and t2b_mixture.py); sections by intersection and winding numbers with shapely (profile.py), and closed forms.
 /// </summary>
 public class CaseEvaluatorTests
 {
-    public static TheoryData<string, string> Cases()
-    {
-        var data = new TheoryData<string, string>();
-        foreach (var kind in new[] { "trend", "robust-trend", "grid-average" })
-            foreach (var name in CheckValues.Names(kind))
-                data.Add(kind, name);
-        return data;
-    }
+    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean"];
+
+    public static TheoryData<string, string> Cases() => new(Kinds.SelectMany(kind => CheckValues.Names(kind).Select(name => (kind, name))));
+
+    public static TheoryData<string, string> ClosedForms() => new(
+        Kinds.SelectMany(kind => CheckValues.Names(kind).Where(name => CheckValues.Read($"{kind}/{name}.json")["closedForm"] is not null).Select(name => (kind, name))));
 
     [Theory]
     [MemberData(nameof(Cases))]
@@ -27,6 +25,34 @@ public class CaseEvaluatorTests
         var actual = CaseEvaluator.Evaluate(kind, file);
 
         Assert.Empty(CaseComparison.Differences(file["expected"]!, actual, file["tolerance"]!));
+    }
+
+    [Theory]
+    [MemberData(nameof(ClosedForms))]
+    public void Evaluate_case_with_closed_forms_meets_each_within_its_own_tolerance(string kind, string name)
+    {
+        var file = CheckValues.Read($"{kind}/{name}.json");
+
+        var actual = CaseEvaluator.Evaluate(kind, file);
+
+        foreach (var (path, form) in file["closedForm"]!.AsObject())
+        {
+            var value = path.Split('.').Aggregate<string, JsonNode?>(actual, (node, member) => node?[member]);
+            var tolerance = new JsonObject { ["absolute"] = form![1]!.DeepClone() };
+            Assert.Empty(CaseComparison.Differences(new JsonObject { [path] = form[0]!.DeepClone() }, new JsonObject { [path] = value?.DeepClone() }, tolerance));
+        }
+    }
+
+    [Theory]
+    [InlineData("""[[-90,60],[-60,null],[0,0],[60,36],[90,60]]""", "not_finite")]
+    [InlineData("""[[-90,60],[-60,1e999],[0,0],[60,36],[90,60]]""", "not_finite")]
+    [InlineData("[]", "too_few_points")]
+    public void Evaluate_trace_that_is_none_says_why(string trace, string code)
+    {
+        var input = $$"""{"input": {"trace": {{trace}}, "traces": [{{trace}}] } }""";
+
+        Assert.Equal(code, CaseEvaluator.Evaluate("profile", JsonNode.Parse(input)!)["error"]!.GetValue<string>());
+        Assert.Equal(code, CaseEvaluator.Evaluate("profile-mean", JsonNode.Parse(input)!)["error"]!.GetValue<string>());
     }
 
     [Fact]
@@ -58,6 +84,8 @@ public class CaseEvaluatorTests
     [InlineData("robust-trend", "m01_outlier", "noiseVar", "input.noiseVar")]
     [InlineData("robust-trend", "m03_full_season_kink", "staticDesign", "input.staticDesign")]
     [InlineData("grid-average", "m03_grid_27", "grid", "input.grid")]
+    [InlineData("profile", "profile_01_circle", "trace", "input.trace")]
+    [InlineData("profile-mean", "mean_01_circles", "traces", "input.traces")]
     public void Evaluate_case_without_a_member_names_it(string kind, string name, string member, string named)
     {
         var file = CheckValues.Read($"{kind}/{name}.json");
