@@ -8,6 +8,7 @@ public static class CaseEvaluator
     private static readonly SortedDictionary<string, Func<JsonNode, JsonNode>> ByKind = new(StringComparer.Ordinal)
     {
         ["devyard"] = DevyardCase.Evaluate,
+        ["fit"] = FitCase.Evaluate,
         ["grid-average"] = GridAverageCase.Evaluate,
         ["profile"] = ProfileCase.Evaluate,
         ["profile-mean"] = ProfileMeanCase.Evaluate,
