@@ -20,6 +20,27 @@ public enum Quantity
     /// <summary>Right half less left half over their mean at a depth, percent; + = right larger.</summary>
     Asymmetry,
 
+    /// <summary>Angle of the left flank from the horizontal, degrees.</summary>
+    AngleLeft,
+
+    /// <summary>Angle of the right flank from the horizontal, degrees.</summary>
+    AngleRight,
+
+    /// <summary>Mean angle of both flanks from the horizontal, degrees.</summary>
+    Angle,
+
+    /// <summary>Area between the left flank and its chord, mm2; + = bulging.</summary>
+    FillLeft,
+
+    /// <summary>Area between the right flank and its chord, mm2; + = bulging.</summary>
+    FillRight,
+
+    /// <summary>Mean area between flank and chord of both sides, mm2; + = bulging.</summary>
+    Fill,
+
+    /// <summary>Greatest distance of the topline below a string laid over it, mm.</summary>
+    Dip,
+
     /// <summary>Length from the rear of the shoulder blade to the last rib, mm.</summary>
     SupportLength,
 
@@ -57,12 +78,14 @@ public readonly record struct Metric(Quantity Quantity, Station? Station = null,
     /// <summary>Width of the back at a station and depth (mm below the midline).</summary>
     public static Metric Width(Station station, int depthMm) => new(Quantity.Width, station, depthMm);
 
-    /// <summary>Unit of the value: "mm", "kg", "%" or "-".</summary>
+    /// <summary>Unit of the value: "mm", "mm2", "deg", "kg", "%" or "-".</summary>
     public string Unit => Quantity switch
     {
         Quantity.ShapeRatio or Quantity.ConditionScore1to9 or Quantity.NeckScore0to5 => "-",
         Quantity.Asymmetry => "%",
         Quantity.Weight => "kg",
+        Quantity.AngleLeft or Quantity.AngleRight or Quantity.Angle => "deg",
+        Quantity.FillLeft or Quantity.FillRight or Quantity.Fill => "mm2",
         _ => "mm",
     };
 
@@ -75,6 +98,9 @@ public readonly record struct Metric(Quantity Quantity, Station? Station = null,
         Quantity.HalfLeft or Quantity.HalfRight => 1.4,
         Quantity.ShapeRatio => .008,
         Quantity.Asymmetry => 1.5,
+        Quantity.AngleLeft or Quantity.AngleRight or Quantity.Angle => .5,
+        Quantity.FillLeft or Quantity.FillRight or Quantity.Fill => 120,
+        Quantity.Dip => 3,
         Quantity.SupportLength => 8,
         Quantity.WithersHeight or Quantity.CroupHeight => 6,
         Quantity.Girth or Quantity.BodyLength => 12,
@@ -120,7 +146,7 @@ public readonly record struct Metric(Quantity Quantity, Station? Station = null,
                 metric = metric with { DepthMm = depth };
                 return true;
             }
-            if (name == bare && !IsOfDepth(quantity) && (station is not null) == (quantity == Quantity.ShapeRatio))
+            if (name == bare && !IsOfDepth(quantity) && (station is not null) == IsOfStation(quantity))
                 return true;
         }
         metric = default;
@@ -129,4 +155,7 @@ public readonly record struct Metric(Quantity Quantity, Station? Station = null,
 
     private static bool IsOfDepth(Quantity quantity) =>
         quantity is Quantity.Width or Quantity.HalfLeft or Quantity.HalfRight or Quantity.Asymmetry;
+
+    private static bool IsOfStation(Quantity quantity) => quantity is Quantity.ShapeRatio
+        or Quantity.AngleLeft or Quantity.AngleRight or Quantity.Angle or Quantity.FillLeft or Quantity.FillRight or Quantity.Fill;
 }

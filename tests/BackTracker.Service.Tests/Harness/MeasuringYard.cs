@@ -8,8 +8,7 @@ namespace BackTracker.Service.Tests.Harness;
 /// <summary>A yard with one horse and one fitter, another yard beside it, and keys of every kind that records things.</summary>
 internal sealed class MeasuringYard : IAsyncDisposable
 {
-    public const string Trace =
-        """[[-150,175],[-120,118],[-90,72],[-60,36],[-30,12],[0,0],[30,12],[60,36],[90,72],[120,118],[150,175]]""";
+    public static readonly string Trace = new Drawing().Points;
 
     private MeasuringYard(RunningService service) => Service = service;
 

@@ -45,6 +45,7 @@ public sealed class MeasurementRulesTests(RefusingService service) : IClassFixtu
     [InlineData("""{"stationPositionsMm":{"L1":500},"girthMm":1800}""", "/stationPositionsMm/L1", "T5 to T18")]
     [InlineData("""{"topline":[[0,0],[5,1],[10,2],[20,2],[40,1]]}""", "/topline", "cm")]
     [InlineData("""{"topline":[[0,0],[400,1]]}""", "/topline", "5")]
+    [InlineData("""{"topline":[[300,0],[100,2],[0,0],[100,2],[300,0]]}""", "/topline", "0 mm long")]
     public async Task Record_whatCannotBe_saysWhereAndHowToMend(string more, string pointer, string hint) => await ShouldRefuseAsync(more, pointer, hint);
 
     [Theory]
@@ -52,6 +53,8 @@ public sealed class MeasurementRulesTests(RefusingService service) : IClassFixtu
     [InlineData("[[-120,-118],[-90,-72],[-60,-36],[-30,-12],[0,0],[30,-12],[60,-36],[90,-72],[120,-118]]", "/points", "upside down")]
     [InlineData("[[10,0],[40,12],[70,36],[100,72],[120,100]]", "/points", "one side")]
     [InlineData("[[-120,118],[-60,36],[0,0],[60,36]]", "/points", "5")]
+    [InlineData("[[-60,60],[-60,60],[-30,20],[0,0],[30,20]]", "/points", "fewer than 5 different points")]
+    [InlineData("[[-60,60],[-30,20],[0,0],[30,20],[60,60]]", "/points", "more than 40 mm apart")]
     [InlineData("[[-120,118],[-60,36],[0,0],[60,36],[900,118]]", "/points/4", "off the horse")]
     [InlineData("[[-120,118],[-60,36,1],[0,0],[60,36],[90,118]]", "/points/1", "pair")]
     public async Task Record_traceThatCannotBe_saysWhereAndHowToMend(string points, string pointer, string hint) =>
@@ -59,9 +62,11 @@ public sealed class MeasurementRulesTests(RefusingService service) : IClassFixtu
 
     [Theory]
     [InlineData(""","midline":[0]""", "/midline/0", "pair")]
-    [InlineData(""","midline":[160,0]""", "/points", "one side")]
+    [InlineData(""","midline":[160,0]""", "/midline", "one side")]
     [InlineData(""","level":[[-100,0],[100,80]]""", "/level", "tilted")]
-    [InlineData(""","level":[[100,0],[-100,0]]""", "/level", "left end")]
+    [InlineData(""","level":[[100,80],[-100,0]]""", "/level", "tilted")]
+    [InlineData(""","level":[[0,-50],[0,50]]""", "/level", "tilted")]
+    [InlineData(""","level":[[20,0],[20,0]]""", "/level", "left end")]
     [InlineData(""","level":[[-100,0]]""", "/level", "left end")]
     [InlineData(""","repeat":0""", "/repeat", "1")]
     public async Task Record_marksThatCannotBe_saysWhereAndHowToMend(string marks, string pointer, string hint) =>

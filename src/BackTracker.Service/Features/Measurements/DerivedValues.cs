@@ -5,43 +5,52 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>A value computed from what was measured.</summary>
 /// <param name="Metric">What it is, for example T13.width150.</param>
 /// <param name="Value">The value.</param>
-/// <param name="Unit">mm, kg, % or - for a ratio.</param>
+/// <param name="Unit">mm, mm2, deg, kg, % or - for a ratio.</param>
 /// <param name="Note">How it was computed, where that matters.</param>
 internal sealed record DerivedValue(string Metric, double Value, string Unit, string? Note)
 {
     public static DerivedValue Of(Metric metric, double value, string? note = null) => new(metric.ToString(), Math.Round(value, 4), metric.Unit, note);
 }
 
-/// <summary>Computes what follows from a measuring session: means of repeats, shape, asymmetry and weight by tape.</summary>
+/// <summary>Computes what follows from a measuring session: means of repeats, shape, asymmetry, angles, muscle fill, dip and weight by tape.</summary>
 internal static class DerivedValues
 {
     private const int UpperDepthMm = 30;
     private const int LowerDepthMm = 150;
+    private const string SidesNeedMarks = "Mean of both sides: left and right are told apart only where the midline and a level line are marked.";
 
     public static IReadOnlyList<DerivedValue> Of(MeasuredValues values)
     {
         var means = MeasurementFacts.Readings(values).GroupBy(r => r.Metric).ToDictionary(g => g.Key, g => g.Average(r => r.Value));
         return
         [
-            .. means.Where(m => m.Key.DepthMm is not null).Select(m => DerivedValue.Of(m.Key, m.Value)),
+            .. means.Where(m => IsDerived(m.Key)).Select(m => DerivedValue.Of(m.Key, m.Value, NoteOn(m.Key, means))),
             .. ShapeRatios(means),
-            .. Asymmetries(means),
             .. WeightByTape(values),
         ];
     }
 
+    // The other measures of the whole horse are given as they were measured.
+    private static bool IsDerived(Metric metric) => metric.Station is not null || metric.Quantity == Quantity.Dip;
+
+    private static string? NoteOn(Metric metric, Dictionary<Metric, double> means) => metric.Quantity switch
+    {
+        Quantity.Angle when !means.ContainsKey(metric with { Quantity = Quantity.AngleLeft }) => SidesNeedMarks,
+        Quantity.Fill when !means.ContainsKey(metric with { Quantity = Quantity.FillLeft }) => SidesNeedMarks,
+        _ => null,
+    };
+
+    // A trace has its own ratio; of widths alone it is that of their means.
     private static IEnumerable<DerivedValue> ShapeRatios(Dictionary<Metric, double> means)
     {
         foreach (var (metric, lower) in means)
-            if (metric is { Quantity: Quantity.Width, DepthMm: LowerDepthMm } && means.TryGetValue(metric with { DepthMm = UpperDepthMm }, out var upper))
-                yield return DerivedValue.Of(new Metric(Quantity.ShapeRatio, metric.Station), upper / lower);
-    }
-
-    private static IEnumerable<DerivedValue> Asymmetries(Dictionary<Metric, double> means)
-    {
-        foreach (var (metric, left) in means)
-            if (metric.Quantity == Quantity.HalfLeft && means.TryGetValue(metric with { Quantity = Quantity.HalfRight }, out var right))
-                yield return DerivedValue.Of(metric with { Quantity = Quantity.Asymmetry }, 100 * (right - left) / ((left + right) / 2));
+        {
+            if (metric is not { Quantity: Quantity.Width, DepthMm: LowerDepthMm } || !means.TryGetValue(metric with { DepthMm = UpperDepthMm }, out var upper))
+                continue;
+            var ratio = new Metric(Quantity.ShapeRatio, metric.Station);
+            if (!means.ContainsKey(ratio))
+                yield return DerivedValue.Of(ratio, upper / lower);
+        }
     }
 
     private static IEnumerable<DerivedValue> WeightByTape(MeasuredValues values)

@@ -43,7 +43,10 @@ internal record MeasuredValues
     /// <summary>How the horse stood.</summary>
     public Stance? Stance { get; init; }
 
-    /// <summary>Traces across the back.</summary>
+    /// <summary>
+    /// Traces across the back, each drawn two or three times: horse square, head neutral, before work. Mark the midline and a level line on the
+    /// paper. Widths, shape, angles and muscle fill follow from them.
+    /// </summary>
     [MaxLength(70)]
     public IReadOnlyList<TraceValues>? Traces { get; init; }
 

@@ -4,7 +4,10 @@ using BackTracker.Engine.Measures;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>What the person beside the horse should know while the measurement can still be taken again.</summary>
-/// <param name="Code">repeat-disagrees, unexpected, one-repeat, after-work, exercise-unknown, not-square or head.</param>
+/// <param name="Code">
+/// repeat-disagrees, unexpected, ambiguous-crossing, depth-not-reached, depth-shifted, reversed, points-apart, uneven, no-marks, one-repeat,
+/// after-work, exercise-unknown, not-square or head.
+/// </param>
 /// <param name="Text">The advice in words.</param>
 /// <param name="Station">Where, if it is about one station.</param>
 /// <param name="Metric">What, if it is about one metric.</param>
@@ -23,6 +26,7 @@ internal static class MeasurementAdvice
     [
         .. RepeatAdvice.Of(session),
         .. TrendAdvice.Of(session, known),
+        .. TraceAdvice.Of(MeasurementFacts.Sections(values)),
         .. OneRepeat(session),
         .. Exercise(session.Exercise),
         .. Posture(values.Stance),
@@ -54,9 +58,31 @@ internal static class MeasurementAdvice
             yield return new Advice("head", "The head was not at its natural height: head and neck change the shape of the back. Take it again with the head neutral.");
     }
 
-    /// <summary>Leaves out what is said of a half where the same is said of the whole width.</summary>
-    internal static IEnumerable<Advice> WithoutEchoes(IReadOnlyList<(Metric Metric, Advice Advice)> found) => found
-        .Where(f => f.Metric.Quantity is not (Quantity.HalfLeft or Quantity.HalfRight)
-            || !found.Any(other => other.Metric == f.Metric with { Quantity = Quantity.Width }))
-        .Select(f => f.Advice);
+    /// <summary>The values to be judged: asymmetry and shape are made of halves and widths, which are judged themselves.</summary>
+    internal static IEnumerable<IGrouping<Metric, double>> Judged(SessionFact session) => session.Readings
+        .Where(r => r.Metric.Quantity is not (Quantity.Asymmetry or Quantity.ShapeRatio))
+        .GroupBy(r => r.Metric, r => r.Value);
+
+    /// <summary>
+    /// One line a station: a bad trace is bad in all that follows from it. A width says it most plainly, then a half, then angle and fill;
+    /// among those the one that is furthest off.
+    /// </summary>
+    internal static IEnumerable<Advice> WithoutEchoes(IEnumerable<Finding> found) => found
+        .GroupBy(f => (f.Metric.Station, Whole: f.Metric.Station is null ? f.Metric : default))
+        .Select(place => place.OrderBy(f => Plainness(f.Metric.Quantity)).ThenByDescending(f => f.TimesTheLimit).First())
+        .Select(f => Advice.About(f.Metric, f.Code, f.Text));
+
+    private static int Plainness(Quantity quantity) => quantity switch
+    {
+        Quantity.Width => 0,
+        Quantity.HalfLeft or Quantity.HalfRight => 1,
+        _ => 2,
+    };
 }
+
+/// <summary>A value that is further off than chance explains.</summary>
+/// <param name="Metric">What was read.</param>
+/// <param name="Code">Code of the advice.</param>
+/// <param name="Text">The advice in words.</param>
+/// <param name="TimesTheLimit">How far off it is, in units of what chance explains.</param>
+internal readonly record struct Finding(Metric Metric, string Code, string Text, double TimesTheLimit);

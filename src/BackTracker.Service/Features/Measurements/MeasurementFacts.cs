@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Profiles;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Measurements;
@@ -12,20 +13,35 @@ internal static class MeasurementFacts
     public static SessionFact ToSession(MeasurementRow row) => new(
         row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(Json.Read<MeasuredValues>(row.Body)));
 
-    /// <summary>Every value read, repeats in order of their number; nothing that was computed from others.</summary>
+    /// <summary>
+    /// Every value read, repeats in order of their number. A width beside a trace of the same place is another repeat. What is told of a single
+    /// drawing (its widths, its asymmetry) is a reading; what follows from several values or their means is not.
+    /// </summary>
     public static IReadOnlyList<Reading> Readings(MeasuredValues values) =>
     [
         .. (values.Widths ?? []).OrderBy(w => w.Place()).ThenBy(w => w.DepthMm).ThenBy(w => w.Turn()).SelectMany(OfWidth),
+        .. Sections(values).SelectMany(trace => SectionReadings.Of(trace.Station, trace.Section)),
+        .. values.Topline is { } topline ? [new Reading(new Metric(Quantity.Dip), Topline.Of(PointRules.Of(topline)).DipMm)] : Array.Empty<Reading>(),
         .. MeasurementRules.Scalars(values).Where(s => s.Value is not null).Select(s => new Reading(s.Metric, s.Value!.Value)),
     ];
+
+    /// <summary>The traces as cross-sections by station and repeat. All of them can be read: they were on entry.</summary>
+    public static IEnumerable<(Station Station, Section Section)> Sections(MeasuredValues values)
+    {
+        foreach (var trace in (values.Traces ?? []).OrderBy(t => t.Place()).ThenBy(t => t.Turn()))
+            yield return trace.TryRead(out var section, out var fault)
+                ? (trace.Place(), section)
+                : throw new InvalidOperationException($"A trace of {trace.Station} was not checked: {TraceWords.Code(fault)}.");
+    }
 
     private static IEnumerable<Reading> OfWidth(WidthValues width)
     {
         var station = width.Place();
         yield return new Reading(Metric.Width(station, width.DepthMm!.Value), width.WidthMm!.Value);
-        if (width.LeftHalfMm is { } left)
-            yield return new Reading(new Metric(Quantity.HalfLeft, station, width.DepthMm), left);
-        if (width.RightHalfMm is { } right)
-            yield return new Reading(new Metric(Quantity.HalfRight, station, width.DepthMm), right);
+        if (width is not { LeftHalfMm: { } left, RightHalfMm: { } right })
+            yield break;
+        yield return new Reading(new Metric(Quantity.HalfLeft, station, width.DepthMm), left);
+        yield return new Reading(new Metric(Quantity.HalfRight, station, width.DepthMm), right);
+        yield return new Reading(new Metric(Quantity.Asymmetry, station, width.DepthMm), 200 * (right - left) / (left + right));
     }
 }

@@ -57,7 +57,7 @@ internal static class MeasurementRules
         if (values.Topline is null)
             return;
         var points = PointRules.Read(faults, "/topline", values.Topline, AlongTheBack);
-        if (points.Count > 0 && points.Max(p => p.X) - points.Min(p => p.X) is var length && length < ShortestToplineMm)
+        if (points.Count > 0 && Math.Abs(points[^1].X - points[0].X) is var length && length < ShortestToplineMm)
             faults.Add("/topline", FormattableString.Invariant($"The topline is {length:0.#} mm long, no back is that short. Were the points in cm? Send mm."));
     }
 

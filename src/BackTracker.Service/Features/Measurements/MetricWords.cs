@@ -12,6 +12,15 @@ internal static class MetricWords
         Quantity.Width => $"the width at {metric.Station}, {metric.DepthMm} mm down",
         Quantity.HalfLeft => $"the left half at {metric.Station}, {metric.DepthMm} mm down",
         Quantity.HalfRight => $"the right half at {metric.Station}, {metric.DepthMm} mm down",
+        Quantity.ShapeRatio => $"the shape ratio at {metric.Station}",
+        Quantity.Asymmetry => $"the asymmetry at {metric.Station}, {metric.DepthMm} mm down",
+        Quantity.AngleLeft => $"the left angle at {metric.Station}",
+        Quantity.AngleRight => $"the right angle at {metric.Station}",
+        Quantity.Angle => $"the angle at {metric.Station}",
+        Quantity.FillLeft => $"the left muscle fill at {metric.Station}",
+        Quantity.FillRight => $"the right muscle fill at {metric.Station}",
+        Quantity.Fill => $"the muscle fill at {metric.Station}",
+        Quantity.Dip => "the dip of the topline",
         Quantity.SupportLength => "the support length",
         Quantity.WithersHeight => "the height at the withers",
         Quantity.CroupHeight => "the height at the croup",
@@ -35,6 +44,14 @@ internal static class MetricWords
     /// <summary>"18 mm"; scores have no unit.</summary>
     public static string Amount(Metric metric, double value) => metric.Unit == "-" ? Number(metric, value) : $"{Number(metric, value)} {metric.Unit}";
 
-    /// <summary>Whole mm and kg, tenths of a score.</summary>
-    public static string Number(Metric metric, double value) => value.ToString(metric.Unit == "-" ? "0.#" : "0", CultureInfo.InvariantCulture);
+    /// <summary>Whole mm, mm2 and kg, tenths of a degree, a percent or a score, thousandths of a ratio.</summary>
+    public static string Number(Metric metric, double value) => value.ToString(
+        metric switch { { Quantity: Quantity.ShapeRatio } => "0.000", { Unit: "-" or "deg" or "%" } => "0.#", _ => "0" }, CultureInfo.InvariantCulture);
+
+    /// <summary>A small change: one digit more than <see cref="Amount"/> where that would say 0.</summary>
+    public static string Change(Metric metric, double value)
+    {
+        var number = value.ToString(metric switch { { Quantity: Quantity.ShapeRatio } => "0.000", { Unit: "mm2" } => "0", _ => "0.0" }, CultureInfo.InvariantCulture);
+        return metric.Unit == "-" ? number : $"{number} {metric.Unit}";
+    }
 }

@@ -1,9 +1,7 @@
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Features.Measurements;
-
-/// <summary>A point of a drawing, mm.</summary>
-internal readonly record struct PointMm(double X, double Y);
 
 /// <summary>Where the points of a drawing can lie, mm.</summary>
 internal readonly record struct Box(double Left, double Right, double Top, double Bottom)
@@ -30,6 +28,12 @@ internal static class PointRules
         }
         return points;
     }
+
+    /// <summary>The points of pairs that were checked.</summary>
+    public static PointMm[] Of(IReadOnlyList<IReadOnlyList<double>> pairs) => [.. pairs.Select(Of)];
+
+    /// <summary>The point of a pair that was checked.</summary>
+    public static PointMm Of(IReadOnlyList<double> pair) => new(pair[0], pair[1]);
 
     private static IReadOnlyList<PointMm> Refuse(Faults faults, string pointer, string text)
     {

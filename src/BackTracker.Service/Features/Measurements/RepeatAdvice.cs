@@ -10,35 +10,33 @@ internal static class RepeatAdvice
     private static readonly double Sqrt2 = Math.Sqrt(2);
 
     public static IEnumerable<Advice> Of(SessionFact session) => MeasurementAdvice.WithoutEchoes(
-    [
-        .. from metric in session.Readings.GroupBy(r => r.Metric, r => r.Value)
-           let text = Text(metric.Key, [.. metric])
-           where text is not null
-           select (metric.Key, Advice.About(metric.Key, "repeat-disagrees", text)),
-    ]);
+        MeasurementAdvice.Judged(session).Select(metric => Judge(metric.Key, [.. metric])).OfType<Finding>());
 
-    private static string? Text(Metric metric, double[] values) => values switch
+    private static Finding? Judge(Metric metric, double[] values) => values switch
     {
         [_] => null,
         [var first, var second] => OfTwo(metric, first, second),
         _ => OfMany(metric, values),
     };
 
-    private static string? OfTwo(Metric metric, double first, double second)
+    private static Finding? OfTwo(Metric metric, double first, double second)
     {
         var limit = LargestDeviations * Sqrt2 * metric.StartingSessionSd;
-        return Math.Abs(first - second) <= limit ? null :
-            $"The two repeats of {MetricWords.Name(metric)} are {MetricWords.Amount(metric, first)} and {MetricWords.Amount(metric, second)}; good ones differ by less than {MetricWords.Amount(metric, limit)}: take it again now.";
+        return Found(metric, Math.Abs(first - second) / limit,
+            $"The two repeats of {MetricWords.Name(metric)} are {MetricWords.Amount(metric, first)} and {MetricWords.Amount(metric, second)}; good ones differ by less than {MetricWords.Amount(metric, limit)}: take it again now.");
     }
 
     // Only the furthest is named: a bad repeat pulls the mean that the good ones are held against, and would have them named too.
-    private static string? OfMany(Metric metric, double[] values)
+    private static Finding? OfMany(Metric metric, double[] values)
     {
         var furthest = values.MaxBy(v => Math.Abs(v - MeanOfOthers(values, v)));
         var others = MeanOfOthers(values, furthest);
-        return Math.Abs(furthest - others) <= LargestDeviations * metric.StartingSessionSd ? null :
-            $"One repeat of {MetricWords.Name(metric)} is {MetricWords.Amount(metric, furthest)}, the others are {MetricWords.Amount(metric, others)} on average: take it again now.";
+        return Found(metric, Math.Abs(furthest - others) / (LargestDeviations * metric.StartingSessionSd),
+            $"One repeat of {MetricWords.Name(metric)} is {MetricWords.Amount(metric, furthest)}, the others are {MetricWords.Amount(metric, others)} on average: take it again now.");
     }
+
+    private static Finding? Found(Metric metric, double timesTheLimit, string text) =>
+        timesTheLimit > 1 ? new Finding(metric, "repeat-disagrees", text, timesTheLimit) : null;
 
     private static double MeanOfOthers(double[] values, double one) => (values.Sum() - one) / (values.Length - 1);
 }

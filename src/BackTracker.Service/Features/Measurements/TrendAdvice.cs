@@ -15,16 +15,12 @@ internal static class TrendAdvice
         if (session.Exercise == ExerciseState.After)
             return [];
         var before = known.AsOf(session.On);
-        return MeasurementAdvice.WithoutEchoes(
-        [
-            .. from metric in session.Readings.GroupBy(r => r.Metric, r => r.Value)
-               let text = Text(SeriesBuilder.Build(before, metric.Key), session.On, metric.Average())
-               where text is not null
-               select (metric.Key, Advice.About(metric.Key, "unexpected", text)),
-        ]);
+        return MeasurementAdvice.WithoutEchoes(MeasurementAdvice.Judged(session)
+            .Select(metric => Judge(SeriesBuilder.Build(before, metric.Key), session.On, metric.Average()))
+            .OfType<Finding>());
     }
 
-    private static string? Text(MetricSeries series, DateOnly on, double value)
+    private static Finding? Judge(MetricSeries series, DateOnly on, double value)
     {
         if (series.Points.Count < FewestEarlierSessions)
             return null;
@@ -32,8 +28,11 @@ internal static class TrendAdvice
         var expected = trend.On(on);
         var sd = double.Hypot(expected.Sd, SessionError(trend));
         var metric = series.Metric;
-        return Math.Abs(value - expected.Mean) <= LargestDeviations * sd ? null :
-            $"{MetricWords.Statement(metric, value)}, {MetricWords.Amount(metric, Math.Abs(value - expected.Mean))} {(value > expected.Mean ? "more" : "less")} than the trend leads one to expect ({MetricWords.Amount(metric, expected.Mean)} give or take {MetricWords.Number(metric, sd)}). Take it again now, with the horse square.";
+        var timesTheLimit = Math.Abs(value - expected.Mean) / (LargestDeviations * sd);
+        return timesTheLimit <= 1 ? null : new Finding(
+            metric, "unexpected",
+            $"{MetricWords.Statement(metric, value)}, {MetricWords.Amount(metric, Math.Abs(value - expected.Mean))} {(value > expected.Mean ? "more" : "less")} than the trend leads one to expect ({MetricWords.Amount(metric, expected.Mean)} give or take {MetricWords.Number(metric, sd)}). Take it again now, with the horse square.",
+            timesTheLimit);
     }
 
     // The least real change between two sessions is 1.96 sqrt(2) of the error of one, repeats and the part between sessions together.

@@ -9,7 +9,10 @@ internal sealed record WidthValues : ICheckedRequest
 {
     private const double HalvesMayDifferMm = 2;
 
-    /// <summary>Where along the back: T5 to T18.</summary>
+    /// <summary>
+    /// Where along the back: T5 to T18. To find T18, follow the last rib up and forward to the spine (mean error 1 mm, SD 49 mm) rather than
+    /// counting six processes back (mean error 43 mm); mark it and keep its distance from the withers.
+    /// </summary>
     [Required]
     public string? Station { get; init; }
 

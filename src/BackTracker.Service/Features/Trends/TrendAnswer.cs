@@ -1,7 +1,7 @@
-using System.Globalization;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Measurements;
 
 namespace BackTracker.Service.Features.Trends;
 
@@ -88,7 +88,7 @@ internal sealed record TrendAnswer(
 
     private static string Say(MetricTrend trend)
     {
-        var change = Math.Abs(trend.Rate.PerDay * 28).ToString("0.0", CultureInfo.InvariantCulture) + " " + trend.Series.Metric.Unit;
+        var change = MetricWords.Change(trend.Series.Metric, Math.Abs(trend.Rate.PerDay * 28));
         return trend.Direction switch
         {
             TrendDirection.Rising => $"Growing by about {change} in four weeks.",
