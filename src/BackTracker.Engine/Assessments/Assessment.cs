@@ -50,8 +50,9 @@ public sealed record TrendSummary(
 /// <param name="OutToday">Probability that some finding is out today.</param>
 /// <param name="OutBy20On">First day from today on by which the probability of having left tolerance is 20 % or more; null where that is beyond the horizon.</param>
 /// <param name="OutBy50On">The same for 50 %.</param>
-/// <param name="DrivenBy">Station that contributes most.</param>
-public sealed record Outlook(double OutToday, DateOnly? OutBy20On, DateOnly? OutBy50On, Station DrivenBy);
+/// <param name="DrivenBy">The finding that contributes most.</param>
+/// <param name="Near">Station that finding is at or nearest to; null where it is of the whole saddle.</param>
+public sealed record Outlook(double OutToday, DateOnly? OutBy20On, DateOnly? OutBy50On, FindingKey DrivenBy, Station? Near);
 
 /// <summary>A pairing on a day.</summary>
 /// <param name="PairingId">Id of the pairing.</param>
@@ -59,7 +60,7 @@ public sealed record Outlook(double OutToday, DateOnly? OutBy20On, DateOnly? Out
 /// <param name="SaddleLabel">What the yard calls the saddle.</param>
 /// <param name="Advice">Whether it may be used.</param>
 /// <param name="AdviceText">The advice in words.</param>
-/// <param name="Findings">Findings by station from front to rear, unknown ones included.</param>
+/// <param name="Findings">Findings by measure and from front to rear, unknown ones last.</param>
 /// <param name="Missing">Which measurements would bring the findings that could not be had, in words.</param>
 /// <param name="Outlook">When it is expected to leave tolerance; null where no finding could be had.</param>
 public sealed record PairingAssessment(
@@ -68,18 +69,18 @@ public sealed record PairingAssessment(
     string SaddleLabel,
     RideAdvice Advice,
     string AdviceText,
-    IReadOnlyList<WidthFinding> Findings,
+    IReadOnlyList<Finding> Findings,
     IReadOnlyList<string> Missing,
     Outlook? Outlook)
 {
     /// <summary>The finding to show first: the most severe, and of those the one most likely out; null where there is none.</summary>
-    public WidthFinding? Worst => Findings
+    public Finding? Worst => Findings
         .OrderByDescending(finding => finding.Severity)
         .ThenByDescending(finding => finding.Numbers?.ProbabilityOut ?? 0)
         .FirstOrDefault();
 
     /// <summary>Severity by key of finding, to hand in as <see cref="PairingFact.LastSeverities"/> next time.</summary>
-    public IReadOnlyDictionary<string, Severity> Severities => Findings.ToDictionary(finding => finding.Key, finding => finding.Severity);
+    public IReadOnlyDictionary<string, Severity> Severities => Findings.ToDictionary(finding => finding.Key.ToString(), finding => finding.Severity);
 }
 
 /// <summary>Everything the engine concludes about a horse on a day.</summary>

@@ -18,7 +18,14 @@ public readonly record struct Reading(Metric Metric, double Value);
 /// <param name="On">Day in the yard's time zone.</param>
 /// <param name="Exercise">Before or after work.</param>
 /// <param name="Readings">Every value, repeats included.</param>
-public sealed record SessionFact(string Id, DateOnly On, ExerciseState Exercise, IReadOnlyList<Reading> Readings);
+public sealed record SessionFact(string Id, DateOnly On, ExerciseState Exercise, IReadOnlyList<Reading> Readings)
+{
+    /// <summary>Where stations were found along the back, mm from T8 towards the tail; empty where nobody measured it.</summary>
+    public IReadOnlyDictionary<Station, double> StationPositionsMm { get; init; } = new Dictionary<Station, double>();
+
+    /// <summary>The trace along the spine: X = mm from T8 towards the tail, Y = depth, mm, against a level line; empty where it was not traced.</summary>
+    public IReadOnlyList<PointMm> Topline { get; init; } = [];
+}
 
 /// <summary>A phase that begins on a day and lasts until the next one.</summary>
 /// <param name="Id">Id of the stored phase.</param>
@@ -52,7 +59,33 @@ public readonly record struct TreeWidth(Station Station, double Width150Mm);
 /// <param name="Id">Id of the stored shape.</param>
 /// <param name="From">First day of this shape.</param>
 /// <param name="Widths">Widths by station; empty where the tree was recorded another way.</param>
-public sealed record TreeShapeFact(string Id, DateOnly From, IReadOnlyList<TreeWidth> Widths);
+public sealed record TreeShapeFact(string Id, DateOnly From, IReadOnlyList<TreeWidth> Widths)
+{
+    /// <summary>The tree by its two sides from front to rear, positions counted from its front edge; empty where it was recorded by widths.</summary>
+    public IReadOnlyList<Fit.Geometry.TreeStation> Stations { get; init; } = [];
+
+    /// <summary>Length of the bearing surface, mm; 0 where the tree was recorded by widths.</summary>
+    public double BearingLengthMm { get; init; }
+
+    /// <summary>Thickness of the panel when the shape was taken, mm; 0 for a bare tree.</summary>
+    public double PanelMm { get; init; }
+}
+
+/// <summary>Kind of a tree.</summary>
+public enum TreeKind
+{
+    /// <summary>Rigid.</summary>
+    Rigid,
+
+    /// <summary>Its width can be altered.</summary>
+    Adjustable,
+
+    /// <summary>It gives under the rider: laid on the back as if it did not.</summary>
+    Flexible,
+
+    /// <summary>There is none.</summary>
+    Treeless,
+}
 
 /// <summary>A change in one zone: flocking, shims and pads by thickness (+ = thicker), the tree by how far that side was opened (+ = wider).</summary>
 /// <param name="Side">Side of the saddle.</param>
@@ -88,9 +121,19 @@ public sealed record PairingFact(
     int? WeeklyMinutes,
     IReadOnlyList<TreeShapeFact> TreeShapes,
     IReadOnlyList<AdjustmentFact> Adjustments,
-    Fit.WidthTolerances Tolerances,
+    Fit.FitTolerances Tolerances,
     IReadOnlyDictionary<string, Fit.Severity> LastSeverities,
-    int BookingLeadDays);
+    int BookingLeadDays)
+{
+    /// <summary>Kind of the tree.</summary>
+    public TreeKind Tree { get; init; }
+
+    /// <summary>Where the tree's front edge lies on this horse, mm behind T8, negative in front of it; null where nobody measured it.</summary>
+    public double? TreeFrontFromT8Mm { get; init; }
+
+    /// <summary>Thickness of the pad ridden under the saddle, mm.</summary>
+    public double PadMm { get; init; }
+}
 
 /// <summary>Everything known of a horse on a day; the engine looks at nothing else.</summary>
 /// <param name="HorseId">Id of the horse.</param>

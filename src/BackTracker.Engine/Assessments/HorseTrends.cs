@@ -1,5 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Sections;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Assessments;
@@ -14,8 +15,13 @@ public sealed class HorseTrends(HorseFacts facts, TrendModel model)
 {
     private readonly Dictionary<Metric, MetricTrend?> _fitted = [];
 
+    private BackTrends? _back;
+
     /// <summary>The facts the trends rest on.</summary>
     public HorseFacts Facts => facts;
+
+    /// <summary>The trends of the back's sections.</summary>
+    public BackTrends Back => _back ??= new BackTrends(this);
 
     /// <summary>The trend of <paramref name="metric"/>; false where no session holds a value of it.</summary>
     public bool TryGet(Metric metric, [NotNullWhen(true)] out MetricTrend? trend)

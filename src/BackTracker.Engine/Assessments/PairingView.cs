@@ -8,23 +8,35 @@ namespace BackTracker.Engine.Assessments;
 internal sealed class PairingView
 {
     private readonly CheckPolicy _policy;
+    private readonly DateOnly? _lastFlockingOn;
 
-    public PairingView(Situation situation, PairingFact pairing, IReadOnlyList<WidthFinding> findings, PairingForecast? forecast)
+    public PairingView(Situation situation, PairingFact pairing)
     {
         _policy = situation.Policy;
         Pairing = pairing;
-        Findings = findings;
-        Forecast = forecast;
+        var last = situation.Today.AddDays(_policy.HorizonDays);
+        var fit = new PairingFit(pairing, situation.Trends, _policy, situation.Today, (situation.Today, last));
+        (Findings, Missing) = (fit.On(situation.Today), fit.Missing);
+        Forecast = PairingForecast.TryMake(fit, last, out var forecast) ? forecast : null;
         FitsDone = [.. situation.Facts.Checks
             .Where(check => check.PairingId == pairing.Id && check.State == CheckState.Done && check.Kind is CheckKind.Fit or CheckKind.Refit)
             .Where(check => check.DoneOn <= situation.Today)];
         LastFitOn = FitsDone.Max(check => check.DoneOn);
+        _lastFlockingOn = situation.Facts.Checks
+            .Where(check => check.PairingId == pairing.Id && check is { State: CheckState.Done, Kind: CheckKind.Flocking } && check.DoneOn <= situation.Today)
+            .Max(check => check.DoneOn);
         Assessment = Describe(situation);
     }
 
     public PairingFact Pairing { get; }
 
-    public IReadOnlyList<WidthFinding> Findings { get; }
+    public IReadOnlyList<Finding> Findings { get; }
+
+    /// <summary>Which measurements would bring the findings that could not be had.</summary>
+    public IReadOnlyList<string> Missing { get; }
+
+    /// <summary>Findings that are out of tolerance, the one most likely so first.</summary>
+    public IEnumerable<Finding> Out => Findings.Where(finding => finding.Severity == Severity.Out).OrderByDescending(finding => finding.Numbers!.Value.ProbabilityOut);
 
     /// <summary>The forecast; null where tree and back cannot be compared.</summary>
     public PairingForecast? Forecast { get; }
@@ -38,30 +50,41 @@ internal sealed class PairingView
     public PairingAssessment Assessment { get; }
 
     /// <summary>Whether somebody looked at the fit since a finding went out, so that the numbers have nothing new to say.</summary>
-    public bool IsLookedAt(WidthFinding finding)
+    public bool IsLookedAt(Finding finding)
     {
-        var curve = Forecast?.Measures.FirstOrDefault(curve => curve.Station == finding.Station);
-        return LastFitOn >= (curve?.FirstOutOn(_policy.OutProbability) ?? finding.On);
+        var curve = Forecast?.Measures.FirstOrDefault(curve => curve.Key == finding.Key);
+        return LookedAtOn(finding) >= (curve?.FirstOutOn(_policy.OutProbability) ?? finding.On);
     }
+
+    /// <summary>
+    /// Flocking where it can take up the finding, else a refit. Never thickness under a narrow tree: padding never cures a narrow saddle.
+    /// </summary>
+    public CheckKind RemedyFor(Finding finding) =>
+        finding.FlockingMm <= _policy.FlockingLimitMm && !Findings.Any(other => other.IsNarrow) ? CheckKind.Flocking : CheckKind.Refit;
+
+    /// <summary>Day on which somebody last looked at what a finding is about; null where nobody did.</summary>
+    public DateOnly? LookedAtOn(Finding finding) =>
+        double.IsFinite(finding.FlockingMm) && (LastFitOn is null || _lastFlockingOn > LastFitOn) ? _lastFlockingOn : LastFitOn;
 
     private PairingAssessment Describe(Situation situation)
     {
         var (advice, text) = Advise(situation);
         return new PairingAssessment(
-            Pairing.Id, Pairing.SaddleId, Pairing.SaddleLabel, advice, text, Findings, WidthFit.Missing(Pairing, Findings), OutlookFrom(situation.Today));
+            Pairing.Id, Pairing.SaddleId, Pairing.SaddleLabel, advice, text, Findings, Missing, OutlookFrom(situation.Today));
     }
 
     private (RideAdvice Advice, string Text) Advise(Situation situation)
     {
         if (situation.VetFirstSigns.Count > 0)
             return (RideAdvice.StopVetFirst, "Stop, vet first.");
-        var outNow = Findings.Where(finding => finding.Severity == Severity.Out).ToList();
-        if (Findings.All(finding => finding.Numbers is null))
+        var outNow = Out.ToList();
+        // The channel is the tree's alone: it says nothing of the back.
+        if (Findings.All(finding => finding.Numbers is null || finding.Key.Measure == Measure.Channel || !MeasureFacts.IsOfSaddle(finding.Key.Measure)))
             return (RideAdvice.NothingAgainst, "Not known: tree and back cannot be compared yet.");
         if (outNow.Count == 0)
             return (RideAdvice.NothingAgainst, "Nothing recorded speaks against it; that does not mean safe.");
         return outNow.TrueForAll(IsLookedAt)
-            ? (RideAdvice.NothingAgainst, $"Out of tolerance by the numbers, looked at on {Words.Day(LastFitOn!.Value)}. Measure again.")
+            ? (RideAdvice.NothingAgainst, $"Out of tolerance by the numbers, looked at on {Words.Day(LookedAtOn(outNow[0])!.Value)}. Measure again.")
             : (RideAdvice.DoNotRide, "Do not ride in it until it has been looked at.");
     }
 
@@ -71,6 +94,7 @@ internal sealed class PairingView
             return null;
         var half = forecast.ReachedOn(.5, today);
         var fifth = forecast.ReachedOn(.2, today);
-        return new Outlook(forecast.At(today).OutOn, fifth, half, forecast.DriverBy(fifth ?? forecast.Overall[^1].Day).Station);
+        var driver = forecast.DriverBy(fifth ?? forecast.Overall[^1].Day);
+        return new Outlook(forecast.At(today).OutOn, fifth, half, driver.Key, driver.Near);
     }
 }

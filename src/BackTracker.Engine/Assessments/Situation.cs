@@ -1,6 +1,4 @@
 using BackTracker.Engine.Checks;
-using BackTracker.Engine.Fit;
-using BackTracker.Engine.Forecasts;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Assessments;
@@ -29,7 +27,7 @@ internal sealed class Situation
         ];
         LastSession = SeriesBuilder.Trended(facts).LastOrDefault(session => session.Readings.Any(reading => reading.Metric.Station is not null));
         Pairings = facts.Status == HorseStatus.Active
-            ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(Look)]
+            ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(pairing => new PairingView(this, pairing))]
             : [];
     }
 
@@ -57,11 +55,4 @@ internal sealed class Situation
 
     /// <summary>Whether the horse is younger than the age at which it counts as grown.</summary>
     public bool IsGrowing => Facts.BornOn is { } born && born.AddYears(Policy.GrowingYears) > Today;
-
-    private PairingView Look(PairingFact pairing)
-    {
-        var findings = WidthFit.On(pairing, Trends, Policy, Today);
-        PairingForecast.TryMake(pairing, Trends, Policy, Today, out var forecast);
-        return new PairingView(this, pairing, findings, forecast);
-    }
 }

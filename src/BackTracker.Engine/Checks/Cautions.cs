@@ -12,6 +12,16 @@ public static class Cautions
         "Limits are guides with their source beside them, or common practice without one. A vet's and a qualified fitter's judgement comes first.",
     ];
 
+    /// <summary>Shown where a tree was laid on sections of the back.</summary>
+    public static IReadOnlyList<string> ForLaidTree { get; } =
+    [
+        "The saddle is laid on as a rigid tree, without a rider and on a horse that stands still: a standing back is more dipped than a moving one.",
+        "Roll is overstated: take its sign and order.",
+    ];
+
+    /// <summary>Shown where a section is only a curve through two widths.</summary>
+    public static string Modelled { get; } = "Some sections are curves through two measured widths, a model of the back and not the back: trace it to know more.";
+
     /// <summary>Shown while a vet-first sign is open.</summary>
     public static IReadOnlyList<string> VetFirst { get; } =
     [

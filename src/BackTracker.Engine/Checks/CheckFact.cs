@@ -1,3 +1,5 @@
+using BackTracker.Engine.Assessments;
+
 namespace BackTracker.Engine.Checks;
 
 /// <summary>What is to be done. A stronger kind covers a weaker one: refit, fit, flocking; fit also covers a re-measure.</summary>
@@ -89,7 +91,11 @@ public enum Cause
 /// <param name="Unit">Unit of <paramref name="Value"/>; null where there is none.</param>
 /// <param name="SourceId">Id of the stored record behind it; null where there is none.</param>
 public sealed record Reason(
-    Cause Cause, string Text, DateOnly On, string? Measure, string? Station, double? Value, string? Unit, string? SourceId);
+    Cause Cause, string Text, DateOnly On, string? Measure, string? Station, double? Value, string? Unit, string? SourceId)
+{
+    /// <summary>Side of the finding; null where it is of both together or the cause is no finding.</summary>
+    public Side? Side { get; init; }
+}
 
 /// <summary>The four days of a check and its urgency; all days are days in the yard's time zone.</summary>
 /// <param name="OpensOn">First sensible day.</param>

@@ -24,6 +24,9 @@ public sealed record CheckPolicy
     /// <summary>Standard deviation of one measurement of a tree's width, mm. Common practice, no source.</summary>
     public double TreeMeasureSdMm { get; init; } = 2;
 
+    /// <summary>Most that flocking can take up in a zone, mm; what needs more is a matter of the tree. Common practice, no source.</summary>
+    public double FlockingLimitMm { get; init; } = 10;
+
     /// <summary>Days to be done within when a finding is out now.</summary>
     public int OutNowDays { get; init; } = 3;
 

@@ -1,12 +1,14 @@
+using BackTracker.Engine.Assessments;
+
 namespace BackTracker.Engine.Checks;
 
 /// <summary>
 /// What makes a reason the same reason: its cause, the finding and the record behind it. Its numbers and words drift from day to day
 /// and are no news.
 /// </summary>
-internal readonly record struct ReasonKey(Cause Cause, string? Measure, string? Station, string? SourceId)
+internal readonly record struct ReasonKey(Cause Cause, string? Measure, string? Station, Side? Side, string? SourceId)
 {
-    public static ReasonKey Of(Reason reason) => new(reason.Cause, reason.Measure, reason.Station, reason.SourceId);
+    public static ReasonKey Of(Reason reason) => new(reason.Cause, reason.Measure, reason.Station, reason.Side, reason.SourceId);
 
     public static HashSet<ReasonKey> SetOf(IEnumerable<Reason> reasons) => [.. reasons.Select(Of)];
 }

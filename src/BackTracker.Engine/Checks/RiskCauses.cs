@@ -8,18 +8,18 @@ namespace BackTracker.Engine.Checks;
 internal static class RiskCauses
 {
     /// <summary>
-    /// A refit within a few days for every finding that is out: flocking cannot alter a width. Where somebody has looked at it since it
-    /// went out and the numbers did not change, the yard measures again instead.
+    /// Flocking or a refit within a few days for every finding that is out (<see cref="PairingView.RemedyFor"/>). Where somebody has looked
+    /// at it since it went out and the numbers did not change, the yard measures again instead.
     /// </summary>
     public static IEnumerable<WantedCheck> OutNow(Situation situation)
     {
         foreach (var view in situation.Pairings)
         {
-            foreach (var finding in view.Findings.Where(finding => finding.Severity == Severity.Out))
+            foreach (var finding in view.Out)
             {
                 if (!view.IsLookedAt(finding))
-                    yield return Refit(situation, view, finding);
-                else if (situation.LastSession is { } last && last.On < view.LastFitOn)
+                    yield return Mend(situation, view, finding);
+                else if (situation.LastSession is { } last && last.On < view.LookedAtOn(finding))
                     yield return MeasureAgain(situation, view, finding);
             }
         }
@@ -42,7 +42,7 @@ internal static class RiskCauses
     private static WantedCheck? RiskOf(Situation situation, PairingView view, PairingForecast forecast)
     {
         var policy = situation.Policy;
-        if (view.Findings.Any(finding => finding.Severity == Severity.Out) || forecast.ReachedOn(policy.RiskLimit, situation.Today) is not { } due)
+        if (view.Out.Any() || forecast.ReachedOn(policy.RiskLimit, situation.Today) is not { } due)
             return null;
         var begins = forecast.Overall[0];
         var opens = forecast.ReachedOn(policy.RiskLimit / 2, begins.Day)!.Value;
@@ -51,43 +51,66 @@ internal static class RiskCauses
         var closing = forecast.ReachedOn(policy.RiskClosing, due) ?? due.AddDays(policy.WindowDays);
         var closes = closing > due ? closing : due;
         var driver = forecast.DriverBy(due);
-        var finding = view.Findings.Single(finding => finding.Station == driver.Station);
+        var finding = view.Findings.Single(finding => finding.Key == driver.Key);
         if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit)
             return Deadlines.Visit(situation, view.Pairing, opens, due, closes, Urgency.Now, Leaving(finding, forecast, policy, due));
         var measure = Deadlines.Measurement(situation, due, GettingOld(situation, finding, begins.Day, policy, due));
         return measure with { Days = measure.Days with { OpensOn = opens, ClosesOn = closes } };
     }
 
-    private static Reason Leaving(WidthFinding finding, PairingForecast forecast, CheckPolicy policy, DateOnly due)
+    private static Reason Leaving(Finding finding, PairingForecast forecast, CheckPolicy policy, DateOnly due)
     {
         var limit = Words.Percent(policy.RiskLimit);
         var reached = due > finding.On
             ? $"chance of being out reaches {limit} on {Words.Day(due)}."
             : $"chance that the saddle is out somewhere is {Words.Percent(forecast.At(due).OutBy)} already (limit {limit}).";
         return new Reason(
-            Cause.Risk, $"{FitWords.Mismatch(finding.Station, finding.Numbers!.Value, finding.Limits)}: {reached}",
-            due, finding.Measure, finding.Station.ToString(), policy.RiskLimit, "probability", null);
+            Cause.Risk, $"{Said(finding)}: {reached}", due, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), policy.RiskLimit, "probability", null)
+        {
+            Side = finding.Key.Side,
+        };
     }
 
-    private static Reason GettingOld(Situation situation, WidthFinding finding, DateOnly since, CheckPolicy policy, DateOnly due) => new(
+    private static Reason GettingOld(Situation situation, Finding finding, DateOnly since, CheckPolicy policy, DateOnly due) => new(
         Cause.ForecastWide,
-        $"Nothing new is known at {finding.Station} since {Words.Day(since)}: chance of being out reaches {Words.Percent(policy.RiskLimit)} on {Words.Day(due)} unless it is measured again.",
-        due, finding.Measure, finding.Station.ToString(), policy.RiskLimit, "probability", situation.LastSession?.Id);
-
-    private static WantedCheck Refit(Situation situation, PairingView view, WidthFinding finding)
+        $"Nothing new is known of the {FitWords.Name(finding.Key.Measure)}{(finding.Near is { } near ? $" at {near}" : "")} since {Words.Day(since)}: chance of being out reaches {Words.Percent(policy.RiskLimit)} on {Words.Day(due)} unless it is measured again.",
+        due, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), policy.RiskLimit, "probability", situation.LastSession?.Id)
     {
-        var numbers = finding.Numbers!.Value;
-        var text = $"{FitWords.Mismatch(finding.Station, numbers, finding.Limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}. Do not ride in it until it has been looked at.";
+        Side = finding.Key.Side,
+    };
+
+    private static WantedCheck Mend(Situation situation, PairingView view, Finding finding)
+    {
+        var (kind, how) = RemedyOf(situation, view, finding);
+        var text = $"{Said(finding)}: chance of being out {Words.Percent(finding.Numbers!.Value.ProbabilityOut)}.{how} Do not ride in it until it has been looked at.";
         return Deadlines.AtOnce(
-            situation, CheckKind.Refit, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays),
-            new Reason(Cause.OutNow, text, finding.On, finding.Measure, finding.Station.ToString(), numbers.MismatchMm, "mm", null));
+            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, null));
     }
 
-    private static WantedCheck MeasureAgain(Situation situation, PairingView view, WidthFinding finding)
+    // Unequal flocking is not so much as proposed before the vet has looked.
+    private static (CheckKind Kind, string How) RemedyOf(Situation situation, PairingView view, Finding finding)
     {
-        var looked = view.LastFitOn!.Value;
-        var text = $"{view.Pairing.SaddleLabel} was looked at on {Words.Day(looked)} and is still out by the numbers at {finding.Station}: measure again.";
-        return Deadlines.Measurement(situation, situation.Today, new Reason(
-            Cause.OutNow, text, looked, finding.Measure, finding.Station.ToString(), finding.Numbers!.Value.MismatchMm, "mm", view.Pairing.Id));
+        if (view.RemedyFor(finding) != CheckKind.Flocking)
+            return (CheckKind.Refit, "");
+        return situation.VetFirstSigns.Count > 0 && Flocking.IsUnequal(finding.Key)
+            ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.")
+            : (CheckKind.Flocking, $" Flocking can take it up: about {Words.Whole(finding.FlockingMm)} mm.");
     }
+
+    private static WantedCheck MeasureAgain(Situation situation, PairingView view, Finding finding)
+    {
+        var looked = view.LookedAtOn(finding)!.Value;
+        var where = finding.Near is { } near ? $" at {near}" : "";
+        var text = $"{view.Pairing.SaddleLabel} was looked at on {Words.Day(looked)} and its {FitWords.Name(finding.Key.Measure)} is still out by the numbers{where}: measure again.";
+        return Deadlines.Measurement(situation, situation.Today, OutNow(finding, text, looked, view.Pairing.Id));
+    }
+
+    private static Reason OutNow(Finding finding, string text, DateOnly on, string? sourceId) => new(
+        Cause.OutNow, text, on, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), finding.Numbers!.Value.Value,
+        MeasureFacts.Unit(finding.Key.Measure), sourceId)
+    {
+        Side = finding.Key.Side,
+    };
+
+    private static string Said(Finding finding) => FitWords.Statement(finding.Key, finding.Near, finding.Numbers!.Value, finding.Limits);
 }

@@ -73,8 +73,7 @@ internal static class WantedChecks
         .OrderBy(cause => cause.Days.DueOn)
         .ThenBy(cause => cause.Reasons[0].Cause)
         .ThenBy(cause => cause.Reasons[0].On)
-        .ThenBy(cause => cause.Reasons[0].SourceId, StringComparer.Ordinal)
-        .ThenBy(cause => cause.Reasons[0].Station, StringComparer.Ordinal);
+        .ThenBy(cause => cause.Reasons[0].SourceId, StringComparer.Ordinal);
 
     /// <summary>
     /// The fitter measures too: a re-measure that would be opened now is left to a visit that is still to come and due no later. A visit that

@@ -1,29 +1,111 @@
+using System.Globalization;
+using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Sections;
 
 namespace BackTracker.Engine.Fit;
 
 /// <summary>Findings in words.</summary>
 internal static class FitWords
 {
-    public static string Measure(Station station) => $"Measure {station} width at {WidthFit.DepthMm} mm.";
+    /// <summary>What tells how a tree lies along the back, without a station.</summary>
+    public static readonly Measure[] OfForm = [Measure.PommelClearance, Measure.SpineClearance, Measure.Bridging, Measure.Rocking, Measure.Balance];
 
-    public static string Unknown(Station station) => $"Not known at {station}. {Measure(station)}";
+    public const string MeasureSides = "Measure the tree by its two sides at several places from front to rear: that brings angle, clearance, bridging, rocking and balance.";
+    public const string MeasureFront = "Measure how far the tree's front edge lies behind T8 on this horse.";
+    public const string TraceTopline = "Trace the topline along the spine, against a level line: that brings clearance, bridging, rocking and balance.";
+    public const string MarkSides = "Mark the midline and a level line on every trace: without both, left and right cannot be told apart.";
+    public const string MeasureLastRib = "Measure how far T18 lies behind T8: follow the last rib up and forward to the spine.";
+    public const string MeasureSupport = "Measure from the rear edge of the shoulder blade to the last rib.";
 
-    public static string Finding(Station station, in WidthNumbers numbers, WidthTolerances limits, Severity severity) =>
-        $"{StandingOf(severity)} {Mismatch(station, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
+    public static string MeasureTree(string saddle) =>
+        $"Measure the tree of {saddle}: by its two sides at several places, or {WidthFit.DepthMm} mm below its middle at T8, T13 and T18.";
 
-    /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the mismatch.</summary>
-    public static string Mismatch(Station station, in WidthNumbers numbers, WidthTolerances limits)
+    public static string MeasureWidth(Station station) => $"Measure {station} width at {WidthFit.DepthMm} mm.";
+
+    public static string TraceDeeper(Station? station) => $"Trace {station?.ToString() ?? "the back"} further down both sides: the trace ends above the lower edge of the panel.";
+
+    /// <summary>What would mend a fault; for a back that is not known well enough, which stations lack what.</summary>
+    public static string Mend(FitFault fault, BackTrends back)
     {
-        var narrowNow = numbers.MismatchMm < 0;
-        var narrowLikelier = numbers.ProbabilityNarrow == numbers.ProbabilityWide ? narrowNow : numbers.ProbabilityNarrow > numbers.ProbabilityWide;
-        var limit = Words.Whole(narrowLikelier ? limits.OutNarrowMm : limits.OutWideMm);
-        var size = Words.Whole(Math.Abs(numbers.MismatchMm));
-        if (size == "0")
-            return $"Tree as wide as the back at {station} (limit {limit} mm {(narrowLikelier ? "narrower" : "wider")})";
-        var side = narrowLikelier == narrowNow ? "" : narrowLikelier ? " mm narrower" : " mm wider";
-        return $"Tree {size} mm {(narrowNow ? "narrower" : "wider")} than the back at {station} (limit {limit}{side})";
+        if (fault != FitFault.TooFewStations)
+            return FitFaults.Sentence(fault);
+        Station[] unplaced = [.. back.Sections.Select(section => section.Station).Where(station => !back.Outline.PositionsMm.ContainsKey(station))];
+        return unplaced.Length > 0
+            ? $"Measure how far {string.Join(" and ", unplaced)} {(unplaced.Length > 1 ? "lie" : "lies")} behind T8."
+            : "Trace the back at T8, T13 and T18, or measure their widths at 30 and 150 mm.";
     }
+
+    public static string Unknown(FindingKey key, string mending) =>
+        key.Station is { } station ? $"Not known at {station}. {mending}" : $"Not known: {Name(key.Measure)}. {mending}";
+
+    public static string Finding(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits, Severity severity) =>
+        $"{StandingOf(severity)} {Statement(key, near, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
+
+    /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the value.</summary>
+    public static string Statement(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits)
+    {
+        var likelierLow = numbers.ProbabilityLow == numbers.ProbabilityHigh ? numbers.Value < 0 && double.IsFinite(limits.OutBelow) : numbers.ProbabilityLow > numbers.ProbabilityHigh;
+        var limit = likelierLow && double.IsFinite(limits.OutBelow) || !double.IsFinite(limits.OutAbove) ? limits.OutBelow : limits.OutAbove;
+        return $"{Said(key, near, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";
+    }
+
+    private static string Said(FindingKey key, Station? near, double value) => key.Measure switch
+    {
+        Measure.Width150 or Measure.Width => IsNil(key.Measure, value)
+            ? $"Tree as wide as the back at {key.Station}"
+            : $"Tree {Amount(key.Measure, value)} {Side(key.Measure, value)} than the back at {key.Station}",
+        Measure.Angle => IsNil(key.Measure, value)
+            ? $"Tree as steep as the back at {key.Station}"
+            : $"Tree {Amount(key.Measure, value)} {Side(key.Measure, value)} than the back at {key.Station}",
+        Measure.AngleDifference => $"Tree {Amount(key.Measure, value)} steeper on the {(value < 0 ? "right" : "left")} than on the other side, against the back at {key.Station}",
+        Measure.Channel => $"Channel {Amount(key.Measure, value)} wide at its narrowest",
+        Measure.PommelClearance => $"{Amount(key.Measure, value)} of room over the withers in front, without a rider",
+        Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine near {near}, without a rider",
+        Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back near {near}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
+        Measure.Rocking => $"Tree rocks by {Amount(key.Measure, value)} at its ends",
+        Measure.Balance => $"Saddle {Amount(key.Measure, value)} down {(value < 0 ? "in front" : "behind")}",
+        Measure.Roll => $"Saddle {Amount(key.Measure, value)} down on the {(value < 0 ? "left" : "right")}",
+        Measure.Reach => $"Tree ends {Amount(key.Measure, value)} {(value < 0 ? "before" : "past")} T18",
+        Measure.ShoulderRoom => value < 0 ? $"Tree lies {Amount(key.Measure, value)} over the shoulder blade" : $"{Amount(key.Measure, value)} of room behind the shoulder blade",
+        _ => $"{(value < 0 ? "Left" : "Right")} half {Amount(key.Measure, value)} larger at {key.Station}, {(key.Measure == Measure.Asymmetry30 ? 30 : 150)} mm down",
+    };
+
+    private static string LimitOf(Measure measure, double value, double limit)
+    {
+        var size = Number(measure, Math.Abs(limit));
+        if (measure is Measure.Width150 or Measure.Width or Measure.Angle && (value < 0 != limit < 0 || IsNil(measure, value)))
+            return $"limit {size} {UnitOf(measure)} {Side(measure, limit)}";
+        return measure is Measure.Balance or Measure.Roll && value < 0 != limit < 0 ? $"limit {size} {UnitOf(measure)} the other way" : $"limit {size}";
+    }
+
+    private static string Side(Measure measure, double value) => measure == Measure.Angle
+        ? value < 0 ? "flatter" : "steeper"
+        : value < 0 ? "narrower" : "wider";
+
+    private static bool IsNil(Measure measure, double value) => Number(measure, Math.Abs(value)) is "0" or "0.0";
+
+    private static string Amount(Measure measure, double value) => $"{Number(measure, Math.Abs(value))} {UnitOf(measure)}";
+
+    private static string UnitOf(Measure measure) => MeasureFacts.Unit(measure) == "deg" ? "degrees" : MeasureFacts.Unit(measure);
+
+    private static string Number(Measure measure, double value) =>
+        value.ToString(MeasureFacts.Unit(measure) == "deg" ? "0.0" : "0", CultureInfo.InvariantCulture);
+
+    /// <summary>The measure as a fitter says it.</summary>
+    public static string Name(Measure measure) => measure switch
+    {
+        Measure.Width150 or Measure.Width => "width",
+        Measure.Angle => "angle",
+        Measure.AngleDifference => "angle, left against right",
+        Measure.Channel => "width of the channel",
+        Measure.PommelClearance => "room over the withers",
+        Measure.SpineClearance => "room over the spine",
+        Measure.Reach => "where the tree ends",
+        Measure.ShoulderRoom => "room behind the shoulder blade",
+        Measure.Asymmetry30 or Measure.Asymmetry150 => "left against right",
+        _ => measure.ToString().ToLowerInvariant(),
+    };
 
     private static string StandingOf(Severity severity) => severity switch
     {

@@ -7,21 +7,20 @@ public static class SeverityRule
 {
     /// <summary>
     /// Out from <see cref="CheckPolicy.OutProbability"/> on. Watch from <see cref="CheckPolicy.WatchProbability"/> on, or with the expected
-    /// mismatch beyond a watch limit; a finding that was watched or out stays watched until its probability is under
-    /// <see cref="CheckPolicy.ClearProbability"/>. Else ok.
+    /// value at a watch limit; a finding that was watched or out stays watched until its probability is under
+    /// <see cref="CheckPolicy.ClearProbability"/>. Else ok. What is of the horse and not of the saddle is watched at most.
     /// </summary>
-    /// <param name="probabilityOut">Probability of being out on the day.</param>
-    /// <param name="mismatchMm">Expected mismatch, mm, + = tree wide.</param>
-    /// <param name="limits">Limits of the mismatch.</param>
+    /// <param name="measure">The measure.</param>
+    /// <param name="numbers">Numbers of the day.</param>
+    /// <param name="limits">Limits of the value.</param>
     /// <param name="last">Severity in the assessment before; unknown where there was none.</param>
     /// <param name="policy">Settings.</param>
-    public static Severity Of(double probabilityOut, double mismatchMm, WidthTolerances limits, Severity last, CheckPolicy policy)
+    public static Severity Of(Measure measure, in FindingNumbers numbers, Limits limits, Severity last, CheckPolicy policy)
     {
-        if (probabilityOut >= policy.OutProbability)
+        if (numbers.ProbabilityOut >= policy.OutProbability && MeasureFacts.IsOfSaddle(measure))
             return Severity.Out;
-        var beyondWatch = mismatchMm >= limits.WatchWideMm || mismatchMm <= -limits.WatchNarrowMm;
-        if (beyondWatch || probabilityOut >= policy.WatchProbability)
+        if (limits.IsWatched(numbers.Value) || numbers.ProbabilityOut >= policy.WatchProbability)
             return Severity.Watch;
-        return last is Severity.Watch or Severity.Out && probabilityOut >= policy.ClearProbability ? Severity.Watch : Severity.Ok;
+        return last is Severity.Watch or Severity.Out && numbers.ProbabilityOut >= policy.ClearProbability ? Severity.Watch : Severity.Ok;
     }
 }

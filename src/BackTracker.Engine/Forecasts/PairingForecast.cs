@@ -1,42 +1,53 @@
 using System.Diagnostics.CodeAnalysis;
-using BackTracker.Engine.Assessments;
-using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
 
 namespace BackTracker.Engine.Forecasts;
 
 /// <summary>
-/// Risk of a pairing leaving tolerance, per finding and overall. Overall takes the findings as independent, 1 - prod(1 - p): nobody
-/// knows yet how the stations of one horse move together, so the highest single probability stands beside it as the lower bound.
+/// Risk of a pairing leaving tolerance, per finding and overall. Overall counts how the findings go together through the back they share
+/// (<see cref="JointRisk"/>); the highest single probability and the one of findings that know nothing of each other stand beside it as
+/// bounds. What does not move with the back (channel, reach, room behind the shoulder) is a finding of today and enters no overall risk.
 /// </summary>
 public sealed class PairingForecast
 {
-    private PairingForecast(IReadOnlyList<RiskCurve> measures, IReadOnlyList<RiskDay> overall)
+    private readonly RiskCurve[] moving;
+
+    private PairingForecast(IReadOnlyList<RiskCurve> measures, RiskCurve[] moving, IReadOnlyList<RiskDay> overall, IReadOnlyList<RiskDay> alone)
     {
-        Measures = measures;
-        Overall = overall;
+        (Measures, this.moving, Overall, Alone) = (measures, moving, overall, alone);
     }
 
-    /// <summary>The curve of each finding that could be had, from front to rear.</summary>
+    /// <summary>The curve of each finding that could be had, in the order of the findings.</summary>
     public IReadOnlyList<RiskCurve> Measures { get; }
 
     /// <summary>Risk that any finding is out, every day from the last evidence of the youngest curve to the end of the horizon.</summary>
     public IReadOnlyList<RiskDay> Overall { get; }
 
-    /// <summary>Whether the expected mismatch of some finding leaves tolerance within the horizon.</summary>
-    public bool ExpectedToLeave => Measures.Any(curve => curve.ExpectedOutOn is not null);
+    /// <summary>The same were the findings to know nothing of each other.</summary>
+    private IReadOnlyList<RiskDay> Alone { get; }
 
-    /// <summary>The forecast of a pairing from trends; false where no width of its tree can be compared with the back.</summary>
-    /// <param name="pairing">The pairing.</param>
-    /// <param name="trends">Trends of the horse as of the day asked.</param>
-    /// <param name="policy">Settings.</param>
-    /// <param name="today">First day of the horizon.</param>
+    /// <summary>Whether the expected value of some finding leaves tolerance within the horizon.</summary>
+    public bool ExpectedToLeave => moving.Any(curve => curve.ExpectedOutOn is not null);
+
+    /// <summary>First day on which the expected value of some finding lies beyond a limit; null where none does.</summary>
+    public DateOnly? ExpectedOutOn => moving.Min(curve => curve.ExpectedOutOn);
+
+    /// <summary>The forecast of a pairing; false where nothing that moves with the back can be compared.</summary>
+    /// <param name="fit">The pairing, laid on the back.</param>
+    /// <param name="last">Last day of the horizon.</param>
     /// <param name="forecast">The forecast.</param>
-    public static bool TryMake(
-        PairingFact pairing, HorseTrends trends, CheckPolicy policy, DateOnly today, [NotNullWhen(true)] out PairingForecast? forecast)
+    public static bool TryMake(PairingFit fit, DateOnly last, [NotNullWhen(true)] out PairingForecast? forecast)
     {
-        var curves = RiskCurves.Of(pairing, trends, policy, today);
-        forecast = curves.Count > 0 ? new PairingForecast(curves, Combine(curves)) : null;
-        return forecast is not null;
+        ArgumentNullException.ThrowIfNull(fit);
+        FindingPath[] paths = [.. fit.OfSaddle], moving = [.. paths.Where(path => path is not StandingPath)];
+        forecast = null;
+        if (moving.Length == 0)
+            return false;
+        RiskCurve[] curves = [.. paths.Select(path => RiskCurves.Of(path, last))];
+        RiskCurve[] movingCurves = [.. curves.Where((_, i) => paths[i] is not StandingPath)];
+        var (overall, alone) = Combine(fit, moving, movingCurves);
+        forecast = new PairingForecast(curves, movingCurves, overall, alone);
+        return true;
     }
 
     /// <summary>First day from <paramref name="from"/> on by which the overall probability of being out reaches <paramref name="probability"/>; null where it does not within the horizon.</summary>
@@ -45,29 +56,45 @@ public sealed class PairingForecast
     /// <summary>The overall risk on a day; the ends answer for days beyond them.</summary>
     public RiskDay At(DateOnly day) => Risk.At(Overall, day);
 
-    /// <summary>Bounds of the probability of being out by a day where the stations move together (the highest single one) and where they move independently (one less the product of the complements).</summary>
+    /// <summary>Bounds of the probability of being out by a day where the findings move as one (the highest single one) and where they know nothing of each other (one less the product of the complements).</summary>
     public (double Low, double High) BoundsBy(DateOnly day) =>
-        (Measures.Max(curve => curve.At(day).OutBy), At(day).OutBy);
+        (moving.Max(curve => curve.At(day).OutBy), Math.Max(Risk.At(Alone, day).OutBy, At(day).OutBy));
 
     /// <summary>The finding most likely to have left tolerance by <paramref name="day"/>.</summary>
-    public RiskCurve DriverBy(DateOnly day) => Measures.MaxBy(curve => curve.At(day).OutBy)!;
+    public RiskCurve DriverBy(DateOnly day) => moving.MaxBy(curve => curve.At(day).OutBy)!;
 
-    private static RiskDay[] Combine(IReadOnlyList<RiskCurve> curves)
+    private static (RiskDay[] Overall, RiskDay[] Alone) Combine(PairingFit fit, FindingPath[] paths, RiskCurve[] curves)
     {
         var first = curves.Max(curve => curve.Days[0].Day);
-        var overall = new RiskDay[curves[0].Days[^1].Day.DayNumber - first.DayNumber + 1];
-        for (var i = 0; i < overall.Length; i++)
+        var joint = new JointRisk(paths, fit.Back, first);
+        var (overall, alone) = (new RiskDay[curves[0].Days[^1].Day.DayNumber - first.DayNumber + 1], Array.Empty<RiskDay>());
+        alone = new RiskDay[overall.Length];
+        var (left, start) = (default(JointProbability), -1);
+        foreach (var node in RiskCurves.Nodes(overall.Length - 1))
         {
-            var day = first.AddDays(i);
-            double inOn = 1, inBy = 1;
-            foreach (var curve in curves)
+            var right = joint.On(first.AddDays(node));
+            for (var i = start + 1; i <= node && i < overall.Length; i++)
             {
-                var risk = curve.At(day);
-                inOn *= 1 - risk.OutOn;
-                inBy *= 1 - risk.OutBy;
+                var share = start < 0 ? 1 : (i - start) / (double)(node - start);
+                var day = first.AddDays(i);
+                overall[i] = Next(overall, i, day, double.Lerp(left.Any, right.Any, share), curves);
+                alone[i] = Next(alone, i, day, double.Lerp(left.AnyAlone, right.AnyAlone, share), curves);
             }
-            overall[i] = new RiskDay(day, 1 - inOn, 1 - inBy);
+            (left, start) = (right, node);
         }
-        return overall;
+        return (overall, alone);
+    }
+
+    // No less than any single finding: that holds for the draws of the joint risk too, but for the noise of their number.
+    private static RiskDay Next(RiskDay[] days, int i, DateOnly day, double any, RiskCurve[] curves)
+    {
+        var (singleOn, singleBy) = (0.0, 0.0);
+        foreach (var curve in curves)
+        {
+            var risk = curve.At(day);
+            (singleOn, singleBy) = (Math.Max(singleOn, risk.OutOn), Math.Max(singleBy, risk.OutBy));
+        }
+        var outOn = Math.Max(any, singleOn);
+        return new RiskDay(day, outOn, Math.Max(Math.Max(outOn, singleBy), i > 0 ? days[i - 1].OutBy : 0));
     }
 }

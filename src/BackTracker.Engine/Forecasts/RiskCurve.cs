@@ -1,3 +1,4 @@
+using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Engine.Forecasts;
@@ -9,17 +10,15 @@ namespace BackTracker.Engine.Forecasts;
 public readonly record struct RiskDay(DateOnly Day, double OutOn, double OutBy);
 
 /// <summary>
-/// Risk of one width finding, day by day, from the last evidence (last session of the metric, last alteration of the tree, first day
-/// of the pairing) to the end of the horizon.
+/// Risk of one finding, day by day, from the last evidence (last session that bears on it, last alteration of the saddle, first day of
+/// the pairing) to the end of the horizon.
 /// </summary>
-/// <param name="Station">Where on the back.</param>
+/// <param name="Key">Which finding.</param>
+/// <param name="Near">Station it is at or nearest to; null where it is of the whole saddle.</param>
 /// <param name="Days">Every day in order, the first being the day of the last evidence.</param>
-/// <param name="ExpectedOutOn">First day on which the expected mismatch lies beyond an out limit; null where it stays inside.</param>
-public sealed record RiskCurve(Station Station, IReadOnlyList<RiskDay> Days, DateOnly? ExpectedOutOn)
+/// <param name="ExpectedOutOn">First day on which the expected value lies beyond an out limit; null where it stays inside.</param>
+public sealed record RiskCurve(FindingKey Key, Station? Near, IReadOnlyList<RiskDay> Days, DateOnly? ExpectedOutOn)
 {
-    /// <summary>Key of the finding, for example "width150@T13".</summary>
-    public string Key => Fit.WidthFinding.KeyOf(Station);
-
     /// <summary>First day from <paramref name="from"/> on by which the probability of being out reaches <paramref name="probability"/>; null where it does not within the curve.</summary>
     public DateOnly? ReachedOn(double probability, DateOnly from) => Risk.ReachedOn(Days, probability, from);
 

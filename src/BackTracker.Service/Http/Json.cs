@@ -10,6 +10,8 @@ internal static class Json
 {
     public static JsonSerializerOptions Options { get; } = Configure(new JsonSerializerOptions(JsonSerializerDefaults.Web));
 
+    private static readonly JsonSerializerOptions Stored = new(Options) { UnmappedMemberHandling = JsonUnmappedMemberHandling.Skip };
+
     public static JsonSerializerOptions Configure(JsonSerializerOptions options)
     {
         options.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
@@ -32,6 +34,9 @@ internal static class Json
     public static string Write<T>(T value) => JsonSerializer.Serialize(value, Options);
 
     public static T Read<T>(string text) => JsonSerializer.Deserialize<T>(text, Options)!;
+
+    /// <summary>Reads what an earlier version of this service may have stored: members it no longer knows are passed over.</summary>
+    public static T ReadStored<T>(string text) => JsonSerializer.Deserialize<T>(text, Stored)!;
 }
 
 /// <summary>Enums as the lower-case words of the contract ("letting-down"); a wrong word is answered with the right ones.</summary>

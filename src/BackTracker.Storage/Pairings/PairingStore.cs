@@ -17,6 +17,9 @@ public sealed record PairingRow
     /// <summary>What the yard calls the saddle; not a column of its own.</summary>
     public string SaddleLabel { get; init; } = "";
 
+    /// <summary>Kind of the saddle's tree, as a word; not a column of its own.</summary>
+    public string SaddleTree { get; init; } = "";
+
     /// <summary>The yard the horse is in; not a column of its own.</summary>
     public string YardId { get; init; } = "";
 
@@ -62,7 +65,7 @@ public static class PairingStore
 {
     private const string Select =
         """
-        select p.id, p.horse_id, p.saddle_id, s.label as saddle_label, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
+        select p.id, p.horse_id, p.saddle_id, s.label as saddle_label, s.tree as saddle_tree, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
             p.rider_weight_kg, p.tack_weight_kg, p.weekly_minutes, p.tolerances, p.version, p.created_at
         from pairings p join horses h on h.id = p.horse_id join saddles s on s.id = p.saddle_id
         """;

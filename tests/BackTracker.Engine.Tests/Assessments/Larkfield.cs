@@ -32,7 +32,11 @@ internal static class Larkfield
     public static PairingFact Pairing(string id, double treeWidth, int vertebra = 13) => new(
         id, $"saddle-{id}", $"Trail saddle {id}", new DateOnly(2026, 3, 1), null, 240,
         [new TreeShapeFact($"tree-{id}", new DateOnly(2026, 3, 1), [new TreeWidth(Station.Of(vertebra), treeWidth)])],
-        [], WidthTolerances.Default, new Dictionary<string, Severity>(), 35);
+        [], FitTolerances.Default, new Dictionary<string, Severity>(), 35);
+
+    /// <summary>The findings of the first pairing on a day.</summary>
+    public static IReadOnlyList<Finding> FitOn(HorseFacts facts, DateOnly day) =>
+        new PairingFit(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Policy, day, (day, day)).On(day);
 
     public static HorseFacts With(this HorseFacts facts, ObservationFact seen) => facts with { Observations = [.. facts.Observations, seen] };
 

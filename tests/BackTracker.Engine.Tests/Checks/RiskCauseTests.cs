@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
 using BackTracker.Engine.Forecasts;
 using BackTracker.Engine.Tests.Assessments;
 using BackTracker.Engine.Trends;
@@ -91,7 +92,7 @@ public class RiskCauseTests
         var on = ForecastOf(facts).ReachedOn(.2, Day)!.Value;
         var assessment = facts.Assess(on);
         var reason = assessment.Wanted.Single(check => check.Kind == CheckKind.Remeasure).Reasons.Single(reason => reason.Cause == Cause.ForecastWide);
-        Assert.StartsWith("Nothing new is known at T13 since 1 June 2026: chance of being out reaches 20 % on ", reason.Text, StringComparison.Ordinal);
+        Assert.StartsWith("Nothing new is known of the width at T13 since 1 June 2026: chance of being out reaches 20 % on ", reason.Text, StringComparison.Ordinal);
         Assert.DoesNotContain(assessment.Wanted, check => check.Reasons.Any(held => held.Cause == Cause.Risk));
     }
 
@@ -128,8 +129,7 @@ public class RiskCauseTests
     {
         var policy = Larkfield.Policy with { RiskLimit = .2, HorizonDays = 60 };
         var facts = Larkfield.Settled.WithTree(293);
-        Assert.True(PairingForecast.TryMake(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day, out var forecast));
-        var by = forecast.At(Day.AddDays(30)).OutBy;
+        var by = ForecastOf(facts).At(Day.AddDays(30)).OutBy;
         policy = policy with { RiskLimit = 2 * by * (probability < .1 ? 1.05 : .95) };
         var days = new CheckDays(Day, Day, Day.AddDays(30), Day.AddDays(60), Urgency.Routine);
         var reason = new Reason(Cause.Risk, "Earlier.", Day.AddDays(30), "width150", "T13", .2, "probability", null);
@@ -139,7 +139,9 @@ public class RiskCauseTests
 
     private static PairingForecast ForecastOf(HorseFacts facts)
     {
-        Assert.True(PairingForecast.TryMake(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day, out var forecast));
+        var last = Day.AddDays(Larkfield.Policy.HorizonDays);
+        var fit = new PairingFit(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day, (Day, last));
+        Assert.True(PairingForecast.TryMake(fit, last, out var forecast));
         return forecast;
     }
 }

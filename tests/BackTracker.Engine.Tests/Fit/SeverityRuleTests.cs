@@ -23,14 +23,14 @@ public class SeverityRuleTests
     [InlineData(.0499, 0, Severity.Out, Severity.Ok)]
     [InlineData(.0499, 10, Severity.Out, Severity.Watch)]
     public void Of_boundary_rows(double probability, double mismatchMm, Severity last, Severity expected) =>
-        Assert.Equal(expected, SeverityRule.Of(probability, mismatchMm, WidthTolerances.Default, last, Larkfield.Policy));
+        Assert.Equal(expected, SeverityRule.Of(Measure.Width150, new FindingNumbers(mismatchMm, 1, 0, 0, probability), FitTolerances.Usual(Measure.Width150), last, Larkfield.Policy));
 
     [Theory]
     [InlineData(20, false)]
     [InlineData(20.01, true)]
     [InlineData(-14, false)]
     [InlineData(-14.01, true)]
-    public void IsOut_lies_beyond_the_out_limits(double mismatchMm, bool expected) => Assert.Equal(expected, WidthTolerances.Default.IsOut(mismatchMm));
+    public void IsOut_lies_beyond_the_out_limits(double mismatchMm, bool expected) => Assert.Equal(expected, FitTolerances.Usual(Measure.Width150).IsOut(mismatchMm));
 
     // The two published sizes of a fitting agree (10 degrees: conference abstract 2023; 2 cm across the points: Meschan et al. 2007): our
     // arithmetic, to first order on an arm of 15 cm at 40 degrees.

@@ -20,7 +20,7 @@ public class WidthFitTests
     {
         var finding = Find(Larkfield.Settled.WithTree(treeWidth));
         Assert.Equal(expected, finding.Severity);
-        Assert.InRange(finding.Numbers!.Value.MismatchMm, treeWidth - 301, treeWidth - 299);
+        Assert.InRange(finding.Numbers!.Value.Value, treeWidth - 301, treeWidth - 299);
     }
 
     [Theory]
@@ -32,7 +32,7 @@ public class WidthFitTests
     {
         var pairing = Larkfield.Pairing("a", 290) with
         {
-            Tolerances = new WidthTolerances(19, 20, 13, 14),
+            Tolerances = new FitTolerances(new Dictionary<Measure, Limits> { [Measure.Width150] = new(-14, -13, 19, 20) }),
             LastSeverities = new Dictionary<string, Severity> { ["width150@T13"] = last },
         };
         var finding = Find(Larkfield.Settled with { Pairings = [pairing] });
@@ -52,7 +52,7 @@ public class WidthFitTests
         var finding = Find(facts);
         Assert.Equal((Severity.Unknown, null), (finding.Severity, finding.Numbers));
         Assert.Equal("Not known at T8. Measure T8 width at 150 mm.", finding.Text);
-        Assert.Equal(["Measure T8 width at 150 mm."], facts.Assess().Pairings[0].Missing);
+        Assert.Equal("Measure T8 width at 150 mm.", facts.Assess().Pairings[0].Missing[0]);
         Assert.Null(facts.Assess().Pairings[0].Outlook);
     }
 
@@ -62,7 +62,7 @@ public class WidthFitTests
         var pairing = Larkfield.Pairing("a", 300) with { TreeShapes = [] };
         var view = (Larkfield.Settled with { Pairings = [pairing] }).Assess().Pairings[0];
         Assert.Empty(view.Findings);
-        Assert.Contains("Measure the tree of Trail saddle a 150 mm below its middle", view.Missing[0], StringComparison.Ordinal);
+        Assert.Contains("Measure the tree of Trail saddle a: by its two sides at several places, or 150 mm below its middle", view.Missing[0], StringComparison.Ordinal);
     }
 
     [Fact]
@@ -74,9 +74,9 @@ public class WidthFitTests
     {
         var coarse = Numbers(314, Larkfield.Policy with { TreeMeasureSdMm = 6 });
         var fine = Numbers(314, Larkfield.Policy with { TreeMeasureSdMm = 0 });
-        Assert.True(coarse.ProbabilityWide > fine.ProbabilityWide);
-        Assert.Equal(coarse.BackSdMm, fine.MismatchSdMm, 1e-9);
-        Assert.Equal(double.Hypot(6, fine.BackSdMm), coarse.MismatchSdMm, 1e-9);
+        Assert.True(coarse.ProbabilityHigh > fine.ProbabilityHigh);
+        Assert.Equal(coarse.Widths!.Value.BackSdMm, fine.Sd, 1e-9);
+        Assert.Equal(double.Hypot(6, fine.Widths!.Value.BackSdMm), coarse.Sd, 1e-9);
     }
 
     // The surprise hazard of .0002 a day: P <- 1 - (1 - P) e^(-.0002 t), t days after the last session.
@@ -84,10 +84,10 @@ public class WidthFitTests
     public void Numbers_surprises_grow_with_the_days_since_the_last_session()
     {
         var numbers = Numbers(302, Larkfield.Policy, Day.AddDays(43));
-        var margin = numbers.ProbabilityNarrow + numbers.ProbabilityWide;
+        var margin = numbers.ProbabilityLow + numbers.ProbabilityHigh;
         Assert.Equal(1 - ((1 - margin) * Math.Exp(-.0002 * 50)), numbers.ProbabilityOut, 1e-12);
         var without = Numbers(302, Larkfield.Policy, Day.AddDays(-7));
-        Assert.Equal(without.ProbabilityNarrow + without.ProbabilityWide, without.ProbabilityOut, 1e-12);
+        Assert.Equal(without.ProbabilityLow + without.ProbabilityHigh, without.ProbabilityOut, 1e-12);
     }
 
     // Averaging a normal forecast over a normal error of the tree is a normal with both variances added.
@@ -97,7 +97,7 @@ public class WidthFitTests
         var trends = new HorseTrends(Larkfield.Settled, TrendModel.Shipped);
         Assert.True(trends.TryGet(Larkfield.T13, out var trend));
         var back = trend.On(Day);
-        var numbers = WidthFit.Numbers(290, trend, WidthTolerances.Default, Larkfield.Policy, Day);
+        var numbers = WidthFit.Numbers(290, trend, FitTolerances.Usual(Measure.Width150), Larkfield.Policy, Day);
         // A fine midpoint rule over the tree's error as an independent quadrature.
         double narrow = 0, total = 0;
         for (var z = -7.995; z < 8; z += .01)
@@ -106,15 +106,14 @@ public class WidthFitTests
             total += weight;
             narrow += weight * back.ProbabilityAbove(290 + (2 * z) + 14);
         }
-        Assert.Equal(narrow / total, numbers.ProbabilityNarrow, 2e-4);
+        Assert.Equal(narrow / total, numbers.ProbabilityLow, 2e-4);
     }
 
-    private static WidthNumbers Numbers(double treeWidth, CheckPolicy policy, DateOnly? on = null)
+    private static FindingNumbers Numbers(double treeWidth, CheckPolicy policy, DateOnly? on = null)
     {
         Assert.True(new HorseTrends(Larkfield.Settled, TrendModel.Shipped).TryGet(Larkfield.T13, out var trend));
-        return WidthFit.Numbers(treeWidth, trend, WidthTolerances.Default, policy, on ?? Day);
+        return WidthFit.Numbers(treeWidth, trend, FitTolerances.Usual(Measure.Width150), policy, on ?? Day);
     }
 
-    private static WidthFinding Find(HorseFacts facts) =>
-        Assert.Single(WidthFit.On(facts.Pairings[0], new HorseTrends(facts, TrendModel.Shipped), Larkfield.Policy, Day));
+    private static Finding Find(HorseFacts facts) => Assert.Single(Larkfield.FitOn(facts, Day));
 }

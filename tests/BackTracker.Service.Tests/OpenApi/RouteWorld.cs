@@ -84,6 +84,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
         Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
         Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
         foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop" })
             Bodies(($"POST /v1/{path}", reason));

@@ -175,7 +175,7 @@ public sealed class PairingTests
         Assert.Equal(before + 2, (await service.WaitingAsync()).Single().Generation);
         await using var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken);
         var fact = PairingFacts.ToFact((await PairingStore.OfHorseAsync(session, horseId)).Single(), [], [], new Dictionary<string, Severity>(), 35);
-        Assert.Equal(new WidthTolerances(10, 20, 7, 10), fact.Tolerances);
+        Assert.Equal(new Limits(-10, -7, 10, 20), fact.Tolerances.Of(Measure.Width150));
         Assert.Equal((new DateOnly(2026, 3, 1), new DateOnly(2026, 12, 1), 0), (fact.From, fact.To!.Value, fact.WeeklyMinutes!.Value));
     }
 }

@@ -19,6 +19,30 @@ public sealed record TreeSide(double ChannelHalfMm, double BearingMm, double Inn
     public static TreeSide Flat(double channelHalfMm, double bearingMm, double innerDepthMm, double angleDeg) => new(
         channelHalfMm, bearingMm, innerDepthMm, [new(0, 0), new(bearingMm, bearingMm * Math.Tan(double.DegreesToRadians(angleDeg)))]);
 
+    /// <summary>
+    /// The side opened: turned outwards about the roof of the arch until its outer edge has moved out by so much. Negative closes it.
+    /// </summary>
+    /// <param name="mm">How far the outer edge moves out, mm.</param>
+    /// <param name="channelHeightMm">Height of the roof above the inner edge, mm.</param>
+    /// <exception cref="GeometryException">It cannot be turned so far.</exception>
+    public TreeSide Opened(double mm, double channelHeightMm)
+    {
+        if (mm == 0)
+            return this;
+        var (reach, below) = (ChannelHalfMm + BearingMm, channelHeightMm + DropAt(1));
+        var arm = double.Hypot(reach, below);
+        var turn = Math.Atan2(below, reach) - Math.Acos((reach + mm) / arm);
+        if (!double.IsFinite(turn))
+            throw new GeometryException(FitFault.TreeGeometryInvalid);
+        var (sin, cos) = Math.SinCos(turn);
+        PointMm[] turned = [.. Surface.Select(point => Turned(ChannelHalfMm + point.X, channelHeightMm + point.Y))];
+        var (inner, outer) = (Turned(ChannelHalfMm, channelHeightMm), Turned(reach, below));
+        return new TreeSide(
+            inner.X, outer.X - inner.X, InnerDepthMm + inner.Y - channelHeightMm, [.. turned.Select(point => new PointMm(point.X - inner.X, point.Y - inner.Y))]);
+
+        PointMm Turned(double outward, double down) => new((outward * cos) + (down * sin), (down * cos) - (outward * sin));
+    }
+
     /// <summary>Depth below the inner edge at a share of the bearing surface, mm.</summary>
     internal double DropAt(double share)
     {

@@ -52,41 +52,51 @@ internal sealed record TrendDocument(
     };
 }
 
-/// <summary>Limits of a finding.</summary>
-/// <param name="WatchWideMm">Watch from this much too wide.</param>
-/// <param name="OutWideMm">Out from this much too wide.</param>
-/// <param name="WatchNarrowMm">Watch from this much too narrow.</param>
-/// <param name="OutNarrowMm">Out from this much too narrow.</param>
-internal sealed record LimitsDocument(double WatchWideMm, double OutWideMm, double WatchNarrowMm, double OutNarrowMm);
+/// <summary>Limits of a finding, in its unit; null where there is none at that end.</summary>
+/// <param name="OutBelow">Out below this.</param>
+/// <param name="WatchBelow">Watch from this downwards.</param>
+/// <param name="WatchAbove">Watch from this upwards.</param>
+/// <param name="OutAbove">Out above this.</param>
+internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, double? WatchAbove, double? OutAbove)
+{
+    public static LimitsDocument Of(Limits limits) => new(Finite(limits.OutBelow), Finite(limits.WatchBelow), Finite(limits.WatchAbove), Finite(limits.OutAbove));
+
+    private static double? Finite(double limit) => double.IsFinite(limit) ? limit : null;
+}
 
 /// <summary>One finding of a fit.</summary>
-/// <param name="Measure">What was compared, for example width150.</param>
-/// <param name="Station">Where along the back.</param>
+/// <param name="Key">Which finding: measure, station and side, for example width@T13 or bridging@left.</param>
+/// <param name="Measure">What was compared, for example width.</param>
+/// <param name="Station">Station it is at or nearest to; null where it is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where the finding is of both sides together.</param>
-/// <param name="Value">Tree less back, + = tree wide; null where unknown.</param>
+/// <param name="Value">The expected value; null where unknown.</param>
 /// <param name="ValueSd">Standard deviation of the value.</param>
 /// <param name="Unit">Unit of the value.</param>
-/// <param name="TreeMm">Width of the tree.</param>
-/// <param name="BackMm">Expected width of the back.</param>
+/// <param name="TreeMm">Width of the tree, where two widths are compared.</param>
+/// <param name="BackMm">Expected width of the back, where two widths are compared.</param>
 /// <param name="Limits">Limits of the value.</param>
+/// <param name="Margin">How far the value lies inside the nearer out limit, in its unit; negative beyond it.</param>
 /// <param name="Source">Where the limits come from.</param>
 /// <param name="Severity">How it stands.</param>
 /// <param name="ProbabilityOut">Probability of being out of tolerance.</param>
+/// <param name="FlockingMm">What flocking would have to take up in a zone to cure it; null where flocking cannot.</param>
 /// <param name="Text">In words.</param>
 internal sealed record FindingDocument(
-    string Measure, string? Station, string? Side, double? Value, double? ValueSd, string Unit, double? TreeMm, double? BackMm,
-    LimitsDocument Limits, string Source, Severity Severity, double? ProbabilityOut, string Text)
+    string Key, string Measure, string? Station, Side? Side, double? Value, double? ValueSd, string Unit, double? TreeMm, double? BackMm,
+    LimitsDocument Limits, double? Margin, string Source, Severity Severity, double? ProbabilityOut, double? FlockingMm, string Text)
 {
-    private const string WidthSource =
-        "One fitting is 2 cm across the points (Meschan, Peham, Schobesberger and Licka 2007, Vet J 173:578-584); watch at half of it, less room when narrow: derived. Limits are settings of the pairing.";
+    public static FindingDocument Of(Finding finding) => new(
+        finding.Key.ToString(), MeasureFacts.Name(finding.Key.Measure), finding.Near?.ToString(), finding.Key.Side, finding.Numbers?.Value, finding.Numbers?.Sd,
+        MeasureFacts.Unit(finding.Key.Measure), finding.Numbers?.Widths?.TreeMm, finding.Numbers?.Widths?.BackMm, LimitsDocument.Of(finding.Limits), MarginOf(finding),
+        MeasureFacts.Source(finding.Key.Measure) + " Limits are settings of the pairing.", finding.Severity, finding.Numbers?.ProbabilityOut,
+        double.IsFinite(finding.FlockingMm) ? finding.FlockingMm : null, finding.Text);
 
-    public string Key => $"{Measure}@{Station}";
-
-    public static FindingDocument Of(WidthFinding finding) => new(
-        finding.Measure, finding.Station.ToString(), null, finding.Numbers?.MismatchMm, finding.Numbers?.MismatchSdMm, "mm",
-        finding.Numbers?.TreeWidthMm, finding.Numbers?.BackWidthMm,
-        new(finding.Limits.WatchWideMm, finding.Limits.OutWideMm, finding.Limits.WatchNarrowMm, finding.Limits.OutNarrowMm),
-        WidthSource, finding.Severity, finding.Numbers?.ProbabilityOut, finding.Text);
+    private static double? MarginOf(Finding finding)
+    {
+        if (finding.Numbers is not { } numbers)
+            return null;
+        return Math.Min(numbers.Value - finding.Limits.OutBelow, finding.Limits.OutAbove - numbers.Value);
+    }
 }
 
 /// <summary>First days by which the probability of having left tolerance reaches 20 and 50 %; null beyond the horizon.</summary>
@@ -104,15 +114,21 @@ internal sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
 /// <param name="Missing">Which measurements would bring what is unknown.</param>
 /// <param name="LeavesToleranceOn">When it is expected to leave tolerance.</param>
 /// <param name="ProbabilityOut">Probability that some finding is out on the day assessed; null where nothing could be compared.</param>
-/// <param name="DrivenBy">The station that contributes most.</param>
+/// <param name="DrivenBy">Station of the finding that contributes most, or the one nearest to it.</param>
 internal sealed record PairingDocument(
     string PairingId, string SaddleId, string SaddleLabel, RideAdvice Advice, string AdviceText, IReadOnlyList<FindingDocument> Findings,
     IReadOnlyList<string> Missing, LeavesTolerance LeavesToleranceOn, double? ProbabilityOut, string? DrivenBy)
 {
+    /// <summary>Key of the finding that contributes most.</summary>
+    public string? DrivenByFinding { get; init; }
+
     public static PairingDocument Of(PairingAssessment pairing) => new(
         pairing.PairingId, pairing.SaddleId, pairing.SaddleLabel, pairing.Advice, pairing.AdviceText,
         [.. pairing.Findings.Select(FindingDocument.Of)], pairing.Missing,
-        new(pairing.Outlook?.OutBy20On, pairing.Outlook?.OutBy50On), pairing.Outlook?.OutToday, pairing.Outlook?.DrivenBy.ToString());
+        new(pairing.Outlook?.OutBy20On, pairing.Outlook?.OutBy50On), pairing.Outlook?.OutToday, pairing.Outlook?.Near?.ToString())
+    {
+        DrivenByFinding = pairing.Outlook?.DrivenBy.ToString(),
+    };
 
     /// <summary>The finding to show first.</summary>
     public FindingDocument? Worst() => Findings.OrderByDescending(f => f.Severity).ThenByDescending(f => f.ProbabilityOut ?? 0).FirstOrDefault();
@@ -164,5 +180,6 @@ internal sealed record AssessmentDocument(
         [.. assessment.Pairings.Select(PairingDocument.Of)], [.. assessment.Wanted.Select(WantedDocument.Of)],
         [.. assessment.Decisions.Select(DecisionDocument.Of)]);
 
-    public static AssessmentDocument Read(string outputs) => Json.Read<AssessmentDocument>(outputs);
+    /// <summary>Reads a stored document, also of an earlier version: what is not known any more is passed over, what was not there yet is missing.</summary>
+    public static AssessmentDocument Read(string outputs) => Json.ReadStored<AssessmentDocument>(outputs);
 }

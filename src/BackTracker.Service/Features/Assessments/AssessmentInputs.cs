@@ -34,12 +34,12 @@ internal sealed record AssessmentInputs(
     /// </summary>
     public string SignatureWith(Assessment assessment)
     {
-        var standing = assessment.Pairings.Select(p => new { p.PairingId, p.Advice, Severities = p.Findings.Select(f => (object)new { f.Key, f.Severity }) });
+        var standing = assessment.Pairings.Select(p => new { p.PairingId, p.Advice, Severities = p.Findings.Select(f => (object)new { Key = f.Key.ToString(), f.Severity }) });
         var wanted = assessment.Wanted.Select(w => new
         {
             w.Kind,
             w.PairingId,
-            Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
+            Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
         var text = Json.Write(new { Inputs = this, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));

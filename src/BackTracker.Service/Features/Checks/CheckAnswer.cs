@@ -11,15 +11,16 @@ namespace BackTracker.Service.Features.Checks;
 /// <param name="On">The day it rests on.</param>
 /// <param name="Measure">Finding, for example width150.</param>
 /// <param name="Station">Station of the finding.</param>
+/// <param name="Side">Side of the finding.</param>
 /// <param name="Value">The number behind it.</param>
 /// <param name="Unit">Unit of the number.</param>
 /// <param name="SourceId">The record behind it.</param>
 /// <param name="Assessment">Address of the stored assessment it comes from.</param>
 internal sealed record ReasonAnswer(
-    Cause Cause, string Text, DateOnly On, string? Measure, string? Station, double? Value, string? Unit, string? SourceId, string? Assessment)
+    Cause Cause, string Text, DateOnly On, string? Measure, string? Station, Engine.Assessments.Side? Side, double? Value, string? Unit, string? SourceId, string? Assessment)
 {
     public static ReasonAnswer Of(Reason reason, string? assessmentId) => new(
-        reason.Cause, reason.Text, reason.On, reason.Measure, reason.Station, reason.Value, reason.Unit, reason.SourceId,
+        reason.Cause, reason.Text, reason.On, reason.Measure, reason.Station, reason.Side, reason.Value, reason.Unit, reason.SourceId,
         assessmentId is null ? null : $"/v1/assessments/{assessmentId}");
 }
 

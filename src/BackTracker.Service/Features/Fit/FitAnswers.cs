@@ -1,17 +1,31 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Fit;
 using BackTracker.Engine.Forecasts;
 using BackTracker.Service.Features.Assessments;
 
 namespace BackTracker.Service.Features.Fit;
 
+/// <summary>What the horse carries.</summary>
+/// <param name="RiderAndTackKg">Rider and all tack, kg.</param>
+/// <param name="HorseKg">Weight of the horse as it was found last, kg.</param>
+/// <param name="Share">The one over the other.</param>
+/// <param name="Text">In words.</param>
+internal sealed record LoadAnswer(double RiderAndTackKg, double HorseKg, double Share, string Text)
+{
+    public static LoadAnswer Of(CarriedLoad load) => new(load.RiderAndTackKg, load.HorseKg, load.Share, load.Text);
+}
+
 /// <summary>Tree against back on a day.</summary>
 /// <param name="PairingId">The pairing.</param>
 /// <param name="AsOf">The day known: nothing that happened later was looked at.</param>
 /// <param name="On">The day the answer is about; a forecast where it is later than the day known.</param>
-/// <param name="Findings">From front to rear.</param>
+/// <param name="Findings">By measure and from front to rear, unknown ones last.</param>
 /// <param name="Missing">Which measurements would bring what could not be had.</param>
+/// <param name="Load">What the horse carries; null where rider, tack or horse were not weighed.</param>
 /// <param name="Cautions">What to keep in mind.</param>
 internal sealed record FitAnswer(
-    string PairingId, DateOnly AsOf, DateOnly On, IReadOnlyList<FindingDocument> Findings, IReadOnlyList<string> Missing, IReadOnlyList<string> Cautions);
+    string PairingId, DateOnly AsOf, DateOnly On, IReadOnlyList<FindingDocument> Findings, IReadOnlyList<string> Missing, LoadAnswer? Load,
+    IReadOnlyList<string> Cautions);
 
 /// <summary>Risk of a day.</summary>
 /// <param name="Day">The day.</param>
@@ -21,48 +35,65 @@ internal sealed record FitAnswer(
 internal sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double ProbabilityOutOn, double ProbabilityOutBy);
 
 /// <summary>Risk of one measure, or of all together.</summary>
+/// <param name="Key">Which finding; "overall" for all together.</param>
 /// <param name="Measure">What is compared; "overall" for all together.</param>
-/// <param name="Station">Where along the back; null for all together.</param>
+/// <param name="Station">Station it is at or nearest to; null for all together and for what is of the whole saddle.</param>
+/// <param name="Side">Left or right; null where it is of both sides together.</param>
 /// <param name="LeavesToleranceOn">First days by which the probability reaches 20 and 50 %.</param>
 /// <param name="ExpectedOutOn">First day on which the expected value is beyond a limit; null where it stays inside.</param>
 /// <param name="Days">Every day ahead.</param>
-internal sealed record RiskAnswer(string Measure, string? Station, LeavesTolerance LeavesToleranceOn, DateOnly? ExpectedOutOn, IReadOnlyList<RiskDayAnswer> Days);
+internal sealed record RiskAnswer(
+    string Key, string Measure, string? Station, Side? Side, LeavesTolerance LeavesToleranceOn, DateOnly? ExpectedOutOn, IReadOnlyList<RiskDayAnswer> Days)
+{
+    public static RiskAnswer Of(RiskCurve curve, DateOnly asOf) => new(
+        curve.Key.ToString(), MeasureFacts.Name(curve.Key.Measure), curve.Near?.ToString(), curve.Key.Side,
+        new(curve.ReachedOn(.2, asOf), curve.ReachedOn(.5, asOf)), curve.ExpectedOutOn, DaysOf(curve.Days, asOf));
 
-/// <summary>Between which values the overall probability at the end lies, whether the stations move together or on their own.</summary>
-/// <param name="Low">They move together.</param>
+    public static RiskAnswer Overall(PairingForecast forecast, DateOnly asOf) => new(
+        "overall", "overall", null, null, new(forecast.ReachedOn(.2, asOf), forecast.ReachedOn(.5, asOf)), forecast.ExpectedOutOn, DaysOf(forecast.Overall, asOf));
+
+    private static RiskDayAnswer[] DaysOf(IReadOnlyList<RiskDay> days, DateOnly asOf) =>
+        [.. days.Where(d => d.Day >= asOf).Select(d => new RiskDayAnswer(d.Day, d.Day.DayNumber - asOf.DayNumber, d.OutOn, d.OutBy))];
+}
+
+/// <summary>The finding that goes first.</summary>
+/// <param name="Key">Which finding.</param>
+/// <param name="Measure">What is compared.</param>
+/// <param name="Station">Station it is at or nearest to.</param>
+/// <param name="Side">Left or right; null where it is of both sides together.</param>
+/// <param name="Text">How it stands on the day known, in words.</param>
+internal sealed record DriverAnswer(string Key, string Measure, string? Station, Side? Side, string Text);
+
+/// <summary>Between which values the overall probability at the end lies, whether the findings move as one or on their own.</summary>
+/// <param name="Low">They move as one.</param>
 /// <param name="High">They move on their own.</param>
 internal sealed record BoundsAnswer(double Low, double High);
 
 /// <summary>When a pairing leaves tolerance.</summary>
 /// <param name="PairingId">The pairing.</param>
 /// <param name="AsOf">The day known.</param>
-/// <param name="Overall">All measures together; null where nothing can be compared.</param>
+/// <param name="Overall">All measures together that move with the back; null where nothing can be compared.</param>
 /// <param name="OverallBounds">Bounds of the overall probability at the end of the horizon.</param>
-/// <param name="DrivenBy">The station that contributes most.</param>
+/// <param name="DrivenBy">Station of the finding that goes first, or the one nearest to it.</param>
+/// <param name="Driver">The finding that goes first.</param>
 /// <param name="Measures">Each measure.</param>
 /// <param name="Missing">Which measurements would bring what could not be had.</param>
 /// <param name="Cautions">What to keep in mind.</param>
 internal sealed record PairingForecastAnswer(
-    string PairingId, DateOnly AsOf, RiskAnswer? Overall, BoundsAnswer? OverallBounds, string? DrivenBy, IReadOnlyList<RiskAnswer> Measures,
-    IReadOnlyList<string> Missing, IReadOnlyList<string> Cautions)
+    string PairingId, DateOnly AsOf, RiskAnswer? Overall, BoundsAnswer? OverallBounds, string? DrivenBy, DriverAnswer? Driver,
+    IReadOnlyList<RiskAnswer> Measures, IReadOnlyList<string> Missing, IReadOnlyList<string> Cautions)
 {
-    public static PairingForecastAnswer Of(string pairingId, PairingForecast forecast, DateOnly asOf)
+    public static PairingForecastAnswer Of(string pairingId, PairingFit fit, DateOnly asOf, DateOnly last)
     {
+        if (!PairingForecast.TryMake(fit, last, out var forecast))
+            return new(pairingId, asOf, null, null, null, null, [], fit.Missing, Engine.Checks.Cautions.ForFit);
         var end = forecast.Overall[^1].Day;
         var (low, high) = forecast.BoundsBy(end);
-        var expected = forecast.Measures.Min(m => m.ExpectedOutOn);
+        var driver = forecast.DriverBy(forecast.ReachedOn(.2, asOf) ?? end);
+        var text = fit.On(asOf).First(finding => finding.Key == driver.Key).Text;
         return new(
-            pairingId, asOf, Risk("overall", null, forecast.Overall, forecast.ReachedOn, expected, asOf), new(low, high),
-            forecast.DriverBy(forecast.ReachedOn(.2, asOf) ?? end).Station.ToString(),
-            [.. forecast.Measures.Select(m => Risk(Engine.Fit.WidthFinding.MeasureName, m.Station.ToString(), m.Days, m.ReachedOn, m.ExpectedOutOn, asOf))],
-            [], Engine.Checks.Cautions.ForFit);
+            pairingId, asOf, RiskAnswer.Overall(forecast, asOf), new(low, high), driver.Near?.ToString(),
+            new(driver.Key.ToString(), MeasureFacts.Name(driver.Key.Measure), driver.Near?.ToString(), driver.Key.Side, text),
+            [.. forecast.Measures.Select(curve => RiskAnswer.Of(curve, asOf))], fit.Missing, Engine.Checks.Cautions.ForFit);
     }
-
-    public static PairingForecastAnswer None(string pairingId, DateOnly asOf, IReadOnlyList<string> missing) =>
-        new(pairingId, asOf, null, null, null, [], missing, Engine.Checks.Cautions.ForFit);
-
-    private static RiskAnswer Risk(
-        string measure, string? station, IReadOnlyList<RiskDay> days, Func<double, DateOnly, DateOnly?> reachedOn, DateOnly? expectedOutOn, DateOnly asOf) => new(
-        measure, station, new(reachedOn(.2, asOf), reachedOn(.5, asOf)), expectedOutOn,
-        [.. days.Where(d => d.Day >= asOf).Select(d => new RiskDayAnswer(d.Day, d.Day.DayNumber - asOf.DayNumber, d.OutOn, d.OutBy))]);
 }

@@ -10,8 +10,18 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>Stored measurements as the engine takes them.</summary>
 internal static class MeasurementFacts
 {
-    public static SessionFact ToSession(MeasurementRow row) => new(
-        row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(Json.Read<MeasuredValues>(row.Body)));
+    public static SessionFact ToSession(MeasurementRow row)
+    {
+        var values = Json.Read<MeasuredValues>(row.Body);
+        return new SessionFact(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(values))
+        {
+            StationPositionsMm = (values.StationPositionsMm ?? new Dictionary<string, double>()).ToDictionary(position => StationOf(position.Key), position => position.Value),
+            Topline = values.Topline is { } topline ? PointRules.Of(topline) : [],
+        };
+    }
+
+    private static Station StationOf(string name) =>
+        Station.TryParse(name, out var station) ? station : throw new InvalidOperationException($"The position of '{name}' was not checked.");
 
     /// <summary>
     /// Every value read, repeats in order of their number. A width beside a trace of the same place is another repeat. What is told of a single

@@ -13,8 +13,13 @@ internal static class PairingFacts
         PairingRow row, IReadOnlyList<TreeShapeFact> shapes, IReadOnlyList<AdjustmentFact> adjustments,
         IReadOnlyDictionary<string, Severity> lastSeverities, int bookingLeadDays) => new(
         row.Id, row.SaddleId, row.SaddleLabel, Instants.ReadDay(row.FromDay), Instants.ReadDayIfAny(row.ToDay),
-        row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays);
+        row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays)
+        {
+            Tree = Words.Read<TreeKind>(row.SaddleTree),
+            TreeFrontFromT8Mm = row.TreeFrontFromT8Mm,
+            PadMm = row.PadMm ?? 0,
+        };
 
-    public static WidthTolerances TolerancesOf(PairingRow row) =>
-        row.Tolerances is null ? WidthTolerances.Default : Json.Read<TolerancesRequest>(row.Tolerances).ToEngine();
+    public static FitTolerances TolerancesOf(PairingRow row) =>
+        row.Tolerances is null ? FitTolerances.Default : Json.Read<TolerancesRequest>(row.Tolerances).ToEngine();
 }

@@ -1,43 +1,9 @@
 using System.ComponentModel.DataAnnotations;
-using BackTracker.Engine.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Pairings;
 
 namespace BackTracker.Service.Features.Pairings;
-
-/// <summary>Limits of a pairing's width mismatch; what is left out keeps its default.</summary>
-internal sealed record TolerancesRequest : ICheckedRequest
-{
-    /// <summary>Watch from this much too wide, mm. Default 10.</summary>
-    [Range(1.0, 100.0)]
-    public double? WatchWideMm { get; init; }
-
-    /// <summary>Out from this much too wide, mm. Default 20.</summary>
-    [Range(1.0, 100.0)]
-    public double? OutWideMm { get; init; }
-
-    /// <summary>Watch from this much too narrow, mm. Default 7.</summary>
-    [Range(1.0, 100.0)]
-    public double? WatchNarrowMm { get; init; }
-
-    /// <summary>Out from this much too narrow, mm. Default 14.</summary>
-    [Range(1.0, 100.0)]
-    public double? OutNarrowMm { get; init; }
-
-    public WidthTolerances ToEngine() => new(
-        WatchWideMm ?? WidthTolerances.Default.WatchWideMm, OutWideMm ?? WidthTolerances.Default.OutWideMm,
-        WatchNarrowMm ?? WidthTolerances.Default.WatchNarrowMm, OutNarrowMm ?? WidthTolerances.Default.OutNarrowMm);
-
-    public void Check(Faults faults)
-    {
-        var limits = ToEngine();
-        if (limits.WatchWideMm >= limits.OutWideMm)
-            faults.Add("/watchWideMm", $"Watching begins before a finding is out: it has to be under {limits.OutWideMm} mm.");
-        if (limits.WatchNarrowMm >= limits.OutNarrowMm)
-            faults.Add("/watchNarrowMm", $"Watching begins before a finding is out: it has to be under {limits.OutNarrowMm} mm.");
-    }
-}
 
 /// <summary>A horse and a saddle that is ridden on it.</summary>
 internal sealed record PairingRequest : ICheckedRequest
@@ -119,9 +85,9 @@ internal sealed record PairingRequest : ICheckedRequest
 /// <param name="CreatedAt">When it was made.</param>
 internal sealed record PairingAnswer(
     string Id, string HorseId, string SaddleId, DateOnly From, DateOnly? To, double? TreeFrontFromT8Mm, double? PadMm, double? RiderWeightKg,
-    double? TackWeightKg, int? WeeklyMinutes, WidthTolerances Tolerances, string CreatedAt)
+    double? TackWeightKg, int? WeeklyMinutes, TolerancesAnswer Tolerances, string CreatedAt)
 {
     public static PairingAnswer Of(PairingRow row) => new(
         row.Id, row.HorseId, row.SaddleId, Instants.ReadDay(row.FromDay), Instants.ReadDayIfAny(row.ToDay),
-        row.TreeFrontFromT8Mm, row.PadMm, row.RiderWeightKg, row.TackWeightKg, row.WeeklyMinutes, PairingFacts.TolerancesOf(row), row.CreatedAt);
+        row.TreeFrontFromT8Mm, row.PadMm, row.RiderWeightKg, row.TackWeightKg, row.WeeklyMinutes, TolerancesAnswer.Of(PairingFacts.TolerancesOf(row)), row.CreatedAt);
 }

@@ -45,7 +45,7 @@ internal static class AdjustmentRecorder
     /// <summary>Unequal thickness left and right waits for the vet: an uneven back may be a sore one.</summary>
     private static async Task RefuseUnequalBeforeVetAsync(WriteSession session, SaddleRow saddle, AdjustmentRequest request, DateOnly today, CheckPolicy policy)
     {
-        if (request.Kind == AdjustmentKind.Tree || !request.IsUnequal())
+        if (request.Kind == AdjustmentKind.Tree || !AdjustmentRequest.IsUnequal(request.AllZones))
             return;
         foreach (var horseId in await PairingStore.HorsesOnAsync(session, saddle.Id, Instants.WriteDay(today)))
             if (await VetFirstSigns.OpenAsync(session, horseId, policy) is { Count: > 0 } signs)

@@ -47,17 +47,25 @@ internal sealed record AdjustmentRequest : ICheckedRequest
     // Not public: it would be a member of the JSON.
     internal IReadOnlyList<ZoneRequest> AllZones => Zones ?? [];
 
-    /// <summary>Whether the two sides are changed unequally in some zone.</summary>
-    public bool IsUnequal() => AllZones.GroupBy(z => z.Zone).Any(zone =>
-        zone.Where(z => z.Side == Side.Left).Sum(z => z.Mm) != zone.Where(z => z.Side == Side.Right).Sum(z => z.Mm));
-
     public void Check(Faults faults)
     {
         if (AllZones.Count == 0 && Kind is not (AdjustmentKind.Repair or AdjustmentKind.Balance))
             faults.Add("/zones", "Say where and by how much: side, zone and mm.");
-        for (var i = 0; i < AllZones.Count; i++)
-            if (AllZones.Take(i).Any(z => z.Side == AllZones[i].Side && z.Zone == AllZones[i].Zone))
+        CheckZones(faults, AllZones);
+    }
+
+    /// <summary>Whether the two sides are changed unequally in some zone.</summary>
+    public static bool IsUnequal(IReadOnlyList<ZoneRequest> zones) => zones.GroupBy(z => z.Zone).Any(zone =>
+        zone.Where(z => z.Side == Side.Left).Sum(z => z.Mm) != zone.Where(z => z.Side == Side.Right).Sum(z => z.Mm));
+
+    /// <summary>Names a side and zone that is there twice.</summary>
+    public static void CheckZones(Faults faults, IReadOnlyList<ZoneRequest> zones)
+    {
+        for (var i = 1; i < zones.Count; i++)
+        {
+            if (zones.Take(i).Any(z => z.Side == zones[i].Side && z.Zone == zones[i].Zone))
                 faults.Add($"/zones/{i}", "This side and zone are there twice: add them up.");
+        }
     }
 }
 

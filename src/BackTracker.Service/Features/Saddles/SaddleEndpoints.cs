@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;

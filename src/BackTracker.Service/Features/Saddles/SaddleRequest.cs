@@ -1,18 +1,10 @@
 using System.ComponentModel.DataAnnotations;
+using BackTracker.Engine.Assessments;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Saddles;
 
 namespace BackTracker.Service.Features.Saddles;
-
-/// <summary>Kind of tree.</summary>
-internal enum TreeKind
-{
-    Rigid,
-    Adjustable,
-    Flexible,
-    Treeless,
-}
 
 /// <summary>Filling of the panel.</summary>
 internal enum Filling

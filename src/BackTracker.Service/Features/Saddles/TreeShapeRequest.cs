@@ -17,7 +17,10 @@ internal sealed record TreeSideRequest : ICheckedRequest
     [Required, Range(10.0, 300.0)]
     public double? BearingMm { get; init; }
 
-    /// <summary>Depth of the inner edge below the skin over the midline, mm.</summary>
+    /// <summary>
+    /// Depth of the inner edge below a straight datum that runs level along the tree when it sits level, mm; laid on the skin over T8, it is the
+    /// depth below the skin there. Only differences along the tree matter, and how the datum lies when the saddle is level.
+    /// </summary>
     [Required, Range(-100.0, 200.0)]
     public double? InnerDepthMm { get; init; }
 
@@ -71,6 +74,8 @@ internal sealed record TreeStationRequest : ICheckedRequest
 
     /// <summary>The right side.</summary>
     public TreeSideRequest? Right { get; init; }
+
+    internal Station Place() => Engine.Measures.Station.TryParse(Station, out var place) ? place : throw new InvalidOperationException($"'{Station}' was not checked.");
 
     // Not public: it would be a member of the JSON.
     internal bool ByWidths => Station is not null || Width150Mm is not null || Width30Mm is not null;
@@ -145,6 +150,8 @@ internal sealed record TreeShapeRequest : ICheckedRequest
         var stations = Stations!;
         if (stations.Any(s => !s.ByWidths) && BearingLengthMm is null)
             faults.Add("/bearingLengthMm", "Needed where a station is given by its sides.");
+        if (stations.Max(s => s.FromFrontMm) > BearingLengthMm)
+            faults.Add("/bearingLengthMm", "A station lies behind the end of the bearing surface: look at the two lengths.");
         for (var i = 1; i < stations.Count; i++)
         {
             if (stations[i].FromFrontMm <= stations.Take(i).Max(s => s.FromFrontMm))

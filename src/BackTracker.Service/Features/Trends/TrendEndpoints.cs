@@ -24,9 +24,7 @@ internal static class TrendEndpoints
     private static async Task<IResult> GetAsync(
         string id, QueryDay? asOf, int? horizonDays, string? metric, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
-        var horizon = horizonDays ?? DefaultHorizonDays;
-        if (horizon is < 1 or > LongestHorizonDays)
-            throw new ProblemException(ProblemKind.BadQuery, $"horizonDays is a number from 1 to {LongestHorizonDays}.");
+        var horizon = HorizonOf(horizonDays, DefaultHorizonDays);
         await using var session = await database.ReadAsync(cancel);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
@@ -37,6 +35,12 @@ internal static class TrendEndpoints
             .OfType<TrendAnswer>();
         return Results.Json(new TrendsAnswer(day, [.. items]), Json.Options);
     }
+
+    /// <summary>The days ahead asked for.</summary>
+    /// <exception cref="ProblemException">They are fewer than one or more than a year.</exception>
+    public static int HorizonOf(int? asked, int usual) => (asked ?? usual) is >= 1 and <= LongestHorizonDays and var horizon
+        ? horizon
+        : throw new ProblemException(ProblemKind.BadQuery, $"horizonDays is a number from 1 to {LongestHorizonDays}.");
 
     /// <summary>The metric asked for, or everything that was measured, widths first.</summary>
     private static IEnumerable<Metric> Metrics(HorseFacts facts, string? asked)

@@ -1,0 +1,89 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Numerics;
+using BackTracker.Engine.Sections;
+using BackTracker.Engine.Trends;
+
+namespace BackTracker.Engine.Fit;
+
+/// <summary>One finding of a pairing on any day.</summary>
+/// <param name="key">Which.</param>
+/// <param name="limits">Its limits.</param>
+/// <param name="evidenceOn">Day of the last evidence: the last session that bears on it, the last change of the saddle.</param>
+internal abstract class FindingPath(FindingKey key, Limits limits, DateOnly evidenceOn)
+{
+    public FindingKey Key => key;
+
+    public Limits Limits => limits;
+
+    public DateOnly EvidenceOn => evidenceOn;
+
+    /// <summary>Station it is at or nearest to; null where it is of the whole saddle.</summary>
+    public Station? Near { get; init; } = key.Station;
+
+    /// <summary>The numbers on a day.</summary>
+    public abstract FindingNumbers On(DateOnly day);
+
+    /// <summary>What each coordinate of the back counts for on a day, in the finding's unit over that of the coordinate; empty where none does.</summary>
+    public virtual ReadOnlySpan<double> SlopesOn(DateOnly day) => [];
+
+    protected FindingNumbers Numbers(double value, double sd, double surpriseHazard)
+    {
+        var (low, high) = sd > 0
+            ? (Normal.Cdf((limits.OutBelow - value) / sd), Normal.Cdf((value - limits.OutAbove) / sd))
+            : (value < limits.OutBelow ? 1 : 0, value > limits.OutAbove ? 1 : 0);
+        return new FindingNumbers(value, sd, low, high, WithSurprise(low + high, surpriseHazard));
+    }
+
+    /// <summary>P becomes 1 - (1 - P) e^-h: a flat hazard of what no model foresees.</summary>
+    protected static double WithSurprise(double probability, double hazard) => 1 - ((1 - Math.Min(1, probability)) * Math.Exp(-hazard));
+}
+
+/// <summary>A tree known by widths against the width of the back: exact, from the mixture of the trend.</summary>
+internal sealed class WidthPath(FindingKey key, Limits limits, DateOnly evidenceOn, double treeWidthMm, MetricTrend trend, int coordinate, int coordinates, CheckPolicy policy)
+    : FindingPath(key, limits, evidenceOn)
+{
+    private readonly double[] slopes = [.. Enumerable.Range(0, coordinates).Select(i => i == coordinate ? -1.0 : 0)];
+
+    public override ReadOnlySpan<double> SlopesOn(DateOnly day) => slopes;
+
+    public override FindingNumbers On(DateOnly day) => WidthFit.Numbers(treeWidthMm, trend, Limits, policy, day);
+}
+
+/// <summary>How uneven the back is: of the horse, from the trend of the difference.</summary>
+internal sealed class AsymmetryPath(FindingKey key, Limits limits, MetricTrend trend, CheckPolicy policy)
+    : FindingPath(key, limits, trend.Series.Points[^1].On)
+{
+    public override FindingNumbers On(DateOnly day)
+    {
+        var level = trend.On(day);
+        var (low, high) = (level.ProbabilityBelow(Limits.OutBelow), level.ProbabilityAbove(Limits.OutAbove));
+        var since = Math.Max(0, day.DayNumber - EvidenceOn.DayNumber);
+        return new FindingNumbers(level.Mean, level.Sd, low, high, WithSurprise(low + high, policy.SurpriseHazardPerDay * since));
+    }
+}
+
+/// <summary>A finding that does not move with the back.</summary>
+internal sealed class StandingPath(FindingKey key, Limits limits, DateOnly evidenceOn, double value, double sd) : FindingPath(key, limits, evidenceOn)
+{
+    public override FindingNumbers On(DateOnly day) => Numbers(value, sd, 0);
+}
+
+/// <summary>
+/// A finding of the saddle laid on the back: its value at the expected back of a few days, linear between, and its spread from what each
+/// coordinate counts for.
+/// </summary>
+internal sealed class LaidPath(FindingKey key, Limits limits, DateOnly evidenceOn, BackTrends back, LaidForecast forecast, int index, CheckPolicy policy)
+    : FindingPath(key, limits, evidenceOn)
+{
+    private readonly double treeSd = MeasureFacts.TreeSd(key.Measure, policy.TreeMeasureSdMm);
+
+    public override ReadOnlySpan<double> SlopesOn(DateOnly day) => forecast.SlopesOn(day, index);
+
+    public override FindingNumbers On(DateOnly day)
+    {
+        var spread = Math.Sqrt(back.CovarianceOf(SlopesOn(day), SlopesOn(day), back.On(day)) + (treeSd * treeSd));
+        var since = Math.Max(0, day.DayNumber - back.LastOn.DayNumber);
+        return Numbers(forecast.ValueOn(day, index), spread, policy.SurpriseHazardPerDay * since);
+    }
+}

@@ -1,0 +1,137 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Fit.Geometry;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Sections;
+
+namespace BackTracker.Engine.Fit;
+
+/// <summary>
+/// A saddle laid on the back of its horse, ready to be laid on the same back as it may be on other days: reads every finding off a
+/// resting saddle, in a fixed order.
+/// </summary>
+internal sealed class LaidSaddle
+{
+    private readonly BackTrends back;
+    private readonly TreeShape tree;
+    private readonly Panel panel;
+    private readonly PanelPatches patches;
+    private readonly FitSetting setting;
+    private readonly List<Station> stations;
+    private readonly List<FindingKey> keys = [];
+    private RestPoses near;
+
+    /// <summary>Lays a saddle on a back.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
+    public LaidSaddle(BackTrends back, EffectiveTree effective, double frontMm, double padMm)
+    {
+        this.back = back;
+        (tree, panel) = (effective.LaidAt(frontMm), effective.PanelWith(padMm));
+        setting = FitSetting.For(tree);
+        patches = PanelPatches.Of(tree, panel, setting.Size);
+        stations = [.. back.Outline.Stations];
+        // What a station or a side adds to the list hangs on the tree alone, so that every fit gives the same list.
+        foreach (var compared in StationComparison.Of(back.Outline.Of(back.On(back.LastOn).Means), tree, panel))
+            keys.AddRange(KeysAt(stations[compared.Station]));
+        keys.AddRange(KeysOfSaddle());
+    }
+
+    /// <summary>The findings in the order of <see cref="ValuesOn"/>.</summary>
+    public IReadOnlyList<FindingKey> Keys => keys;
+
+    /// <summary>Whether some finding can hang on a coordinate.</summary>
+    public bool HangsOn(int coordinate) => back.Outline.Uses(coordinate);
+
+    /// <summary>Length of the bearing surface, mm.</summary>
+    public double LengthMm => tree.LengthMm;
+
+    /// <summary>Position of the rear edge, mm from T8.</summary>
+    public double RearMm => tree.RearMm;
+
+    /// <summary>Position of the front edge, mm from T8.</summary>
+    public double FrontMm => tree.FrontMm;
+
+    /// <summary>Width of the channel at its narrowest strip edge, mm.</summary>
+    public double NarrowestChannelMm => Enumerable.Range(0, patches.Strips + 1).Select(i => tree.FrontMm + (tree.LengthMm * i / patches.Strips))
+        .Min(at => tree.ChannelHalfAt(Side.Left, at) + tree.ChannelHalfAt(Side.Right, at));
+
+    /// <summary>Distance between the middles of the two panels, mm.</summary>
+    public double BetweenPanelsMm => tree.Stations.Average(station =>
+        station.Left.ChannelHalfMm + station.Right.ChannelHalfMm + (.5 * (station.Left.BearingMm + station.Right.BearingMm)));
+
+    /// <summary>Lays it on the back with coordinates of given values.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
+    public SaddleFit On(IReadOnlyList<double> values)
+    {
+        var fit = SaddleFit.On(back.Outline.Of(values), tree, panel, patches, setting, near);
+        near = fit.Poses;
+        return fit;
+    }
+
+    /// <summary>The value of every finding with coordinates of given values, in its unit; NaN where it is not known.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
+    public double[] ValuesOn(IReadOnlyList<double> values)
+    {
+        var fit = On(values);
+        return [.. keys.Select(key => ValueOf(fit, key))];
+    }
+
+    /// <summary>The station nearest to where a finding is; null where it is of the whole saddle.</summary>
+    public Station? NearestTo(SaddleFit fit, FindingKey key) => key.Measure switch
+    {
+        Measure.Bridging => Nearest(tree.FrontMm + (tree.LengthMm * (key.Side == Side.Right ? fit.RightBridging : fit.LeftBridging).AtShare)),
+        Measure.SpineClearance => Nearest(Behind(fit).MinBy(place => place.RoomMm).AtMm),
+        Measure.PommelClearance => Nearest(tree.FrontMm),
+        _ => key.Station,
+    };
+
+    private Station Nearest(double positionMm) => stations.MinBy(station => Math.Abs(back.Outline.PositionsMm[station] - positionMm));
+
+    private IEnumerable<FindingKey> KeysAt(Station station)
+    {
+        yield return new FindingKey(Measure.Width, station);
+        yield return new FindingKey(Measure.Angle, station);
+        if (back.Outline.SidesAreKnown)
+            yield return new FindingKey(Measure.AngleDifference, station);
+    }
+
+    private IEnumerable<FindingKey> KeysOfSaddle()
+    {
+        if (!back.Outline.HasTopline)
+            yield break;
+        yield return new FindingKey(Measure.PommelClearance);
+        yield return new FindingKey(Measure.SpineClearance);
+        if (back.Outline.SidesAreKnown)
+        {
+            yield return new FindingKey(Measure.Bridging, null, Side.Left);
+            yield return new FindingKey(Measure.Bridging, null, Side.Right);
+            yield return new FindingKey(Measure.Roll);
+        }
+        else
+        {
+            yield return new FindingKey(Measure.Bridging);
+        }
+        yield return new FindingKey(Measure.Rocking);
+        yield return new FindingKey(Measure.Balance);
+    }
+
+    private double ValueOf(SaddleFit fit, FindingKey key) => key.Measure switch
+    {
+        Measure.Width => Compared(fit, key)?.WidthMismatch150Mm ?? double.NaN,
+        Measure.Angle => Compared(fit, key)?.AngleMismatchDeg ?? double.NaN,
+        Measure.AngleDifference => Compared(fit, key) is { } at ? at.Left.AngleMismatchDeg - at.Right.AngleMismatchDeg ?? double.NaN : double.NaN,
+        Measure.PommelClearance => fit.Clearances.Where(InFront).Min(place => place.RoomMm),
+        Measure.SpineClearance => Behind(fit).Min(place => place.RoomMm),
+        Measure.Bridging => key.Side == Side.Right ? fit.RightBridging.MostMm : fit.LeftBridging.MostMm,
+        Measure.Rocking => fit.RockingMm,
+        Measure.Balance => fit.Rest.PitchDeg,
+        Measure.Roll => fit.Rest.RollDeg,
+        _ => double.NaN,
+    };
+
+    private StationComparison? Compared(SaddleFit fit, FindingKey key) => fit.Stations.FirstOrDefault(compared => stations[compared.Station] == key.Station);
+
+    // The front arch stands over the first sixth of the tree.
+    private bool InFront(Clearance place) => place.AtMm <= tree.FrontMm + (tree.LengthMm / 6);
+
+    private IEnumerable<Clearance> Behind(SaddleFit fit) => fit.Clearances.Where(place => !InFront(place));
+}

@@ -1,0 +1,189 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit.Geometry;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Sections;
+
+namespace BackTracker.Engine.Fit;
+
+/// <summary>Everything that can be said of a saddle on a horse over some days: the findings that could be had, and what the others lack.</summary>
+public sealed class PairingFit
+{
+    private readonly List<FindingPath> paths = [];
+    private readonly List<(FindingKey Key, string Text)> unknown = [];
+    private readonly List<string> missing = [];
+    private readonly PairingFact pairing;
+    private readonly HorseTrends trends;
+    private readonly CheckPolicy policy;
+    private readonly (DateOnly First, DateOnly Last) asked;
+    private readonly EffectiveTree? tree;
+    private LaidSaddle? laid;
+
+    /// <summary>Lays the saddle of a pairing on the back as it was known.</summary>
+    /// <param name="pairing">Pairing as of the day asked.</param>
+    /// <param name="trends">Trends of the horse as of the day asked.</param>
+    /// <param name="policy">Settings.</param>
+    /// <param name="asOf">The day known: the tree is taken as it is then.</param>
+    /// <param name="asked">First and last day that will be asked for.</param>
+    public PairingFit(PairingFact pairing, HorseTrends trends, CheckPolicy policy, DateOnly asOf, (DateOnly First, DateOnly Last) asked)
+    {
+        ArgumentNullException.ThrowIfNull(pairing);
+        ArgumentNullException.ThrowIfNull(trends);
+        (this.pairing, this.trends, this.policy, this.asked) = (pairing, trends, policy, asked);
+        tree = EffectiveTree.On(pairing, asOf);
+        if (pairing.Tree == TreeKind.Treeless)
+            missing.Add(FitFaults.Sentence(FitFault.NoRigidTree));
+        else if (tree is null || (tree.Widths.Count == 0 && tree.Shape.Stations.Count == 0))
+            missing.Add(FitWords.MeasureTree(pairing.SaddleLabel));
+        else
+            Compare(tree);
+        AddAsymmetries();
+        // By measure, then from front to rear: the order in which they were found.
+        paths.Sort((a, b) => (a.Key.Measure, a.Key.Station).CompareTo((b.Key.Measure, b.Key.Station)));
+    }
+
+    /// <summary>Which measurements would bring the findings that could not be had, in words; empty where nothing is missing.</summary>
+    public IReadOnlyList<string> Missing => missing;
+
+    /// <summary>Whether the tree was laid on the back, rather than widths compared.</summary>
+    public bool IsLaid => laid is not null;
+
+    /// <summary>Whether some section under the saddle is only modelled from two widths.</summary>
+    public bool IsModelled => laid is not null && trends.Back.Outline.IsModelled;
+
+    /// <summary>The paths of the findings that are a matter of the saddle.</summary>
+    internal IEnumerable<FindingPath> OfSaddle => paths.Where(path => MeasureFacts.IsOfSaddle(path.Key.Measure));
+
+    internal BackTrends Back => trends.Back;
+
+    /// <summary>The findings on a day, by measure and from front to rear; unknown ones last.</summary>
+    public IReadOnlyList<Finding> On(DateOnly day) =>
+        [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, lack.Text, day))];
+
+    private string ShapeId => tree?.ShapeId ?? "";
+
+    private void Compare(EffectiveTree tree)
+    {
+        foreach (var width in tree.Widths)
+            CompareWidth(tree, width);
+        if (tree.Shape.Stations.Count == 0)
+        {
+            missing.Add(FitWords.MeasureSides);
+            return;
+        }
+        if (pairing.TreeFrontFromT8Mm is not { } front)
+        {
+            Lack(FitWords.MeasureFront, [Measure.Width, .. FitWords.OfForm, Measure.Reach, Measure.ShoulderRoom]);
+            return;
+        }
+        try
+        {
+            Lay(tree, front);
+        }
+        catch (GeometryException refused)
+        {
+            Lack(FitWords.Mend(refused.Fault, trends.Back), [Measure.Width, .. FitWords.OfForm]);
+        }
+        AddPlace(tree, front);
+    }
+
+    private void CompareWidth(EffectiveTree tree, TreeWidth width)
+    {
+        var key = new FindingKey(Measure.Width150, width.Station);
+        var metric = Metric.Width(width.Station, WidthFit.DepthMm);
+        if (!trends.TryGet(metric, out var trend))
+        {
+            Lack(FitWords.MeasureWidth(width.Station), key);
+            return;
+        }
+        var evidence = Latest(trend.Series.Points[^1].On, Latest(tree.Since, pairing.From));
+        var coordinate = trends.Back.IndexOf(metric);
+        paths.Add(new WidthPath(key, pairing.Tolerances.Of(key.Measure), evidence, width.Width150Mm, trend, coordinate, trends.Back.Count, policy));
+    }
+
+    private void Lay(EffectiveTree tree, double frontMm)
+    {
+        var back = trends.Back;
+        if (back.Outline.Stations.Count() < 2)
+            throw new GeometryException(FitFault.TooFewStations);
+        laid = new LaidSaddle(back, tree, frontMm, pairing.PadMm);
+        var evidence = Latest(back.LastOn, Latest(tree.PanelSince, pairing.From));
+        var first = asked.First < evidence ? asked.First : evidence;
+        var forecast = new LaidForecast(laid, back, first, asked.Last > first ? asked.Last : first);
+        for (var i = 0; i < laid.Keys.Count; i++)
+        {
+            var key = laid.Keys[i];
+            if (double.IsNaN(forecast.ValueOn(first, i)))
+                Lack(FitWords.TraceDeeper(key.Station), key);
+            else
+                paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key) });
+        }
+        paths.Add(Standing(Measure.Channel, tree.PanelSince, laid.NarrowestChannelMm));
+        if (!back.Outline.HasTopline)
+            Lack(FitWords.TraceTopline, FitWords.OfForm);
+        if (!back.Outline.SidesAreKnown)
+            Lack(FitWords.MarkSides, [Measure.AngleDifference, .. back.Outline.HasTopline ? [Measure.Roll] : Array.Empty<Measure>()]);
+    }
+
+    private void AddPlace(EffectiveTree tree, double frontMm)
+    {
+        var rear = frontMm + Math.Max(tree.Shape.BearingLengthMm, tree.Shape.Stations[^1].PositionMm);
+        if (!trends.Back.Outline.PositionsMm.TryGetValue(Station.Of(Station.Last), out var lastRib))
+        {
+            Lack(FitWords.MeasureLastRib, [Measure.Reach, Measure.ShoulderRoom]);
+            return;
+        }
+        paths.Add(Standing(Measure.Reach, tree.Since, rear - lastRib));
+        if (trends.TryGet(new Metric(Quantity.SupportLength), out var support))
+            paths.Add(Standing(Measure.ShoulderRoom, Latest(tree.Since, support.Series.Points[^1].On), frontMm - (lastRib - support.On(support.Series.Points[^1].On).Mean)));
+        else
+            Lack(FitWords.MeasureSupport, [Measure.ShoulderRoom]);
+    }
+
+    private StandingPath Standing(Measure measure, DateOnly since, double value) => new(
+        new FindingKey(measure), pairing.Tolerances.Of(measure), Latest(since, pairing.From), value, MeasureFacts.TreeSd(measure, policy.TreeMeasureSdMm));
+
+    private void AddAsymmetries()
+    {
+        foreach (var (depth, measure) in new[] { (150, Measure.Asymmetry150), (30, Measure.Asymmetry30) })
+        {
+            foreach (var station in SeriesBuilder.WidthsOf(trends.Facts).Select(metric => metric.Station!.Value).Distinct())
+            {
+                if (trends.TryGet(new Metric(Quantity.Asymmetry, station, depth), out var trend))
+                    paths.Add(new AsymmetryPath(new FindingKey(measure, station), pairing.Tolerances.Of(measure), trend, policy));
+            }
+        }
+    }
+
+    private void Lack(string text, params IEnumerable<Measure> measures)
+    {
+        foreach (var measure in measures)
+            unknown.Add((new FindingKey(measure), text));
+        if (!missing.Contains(text))
+            missing.Add(text);
+    }
+
+    private void Lack(string text, FindingKey key)
+    {
+        unknown.Add((key, text));
+        if (!missing.Contains(text))
+            missing.Add(text);
+    }
+
+    private Finding FindingOf(FindingPath path, DateOnly day)
+    {
+        var numbers = path.On(day);
+        var before = pairing.LastSeverities.GetValueOrDefault(path.Key.ToString(), Severity.Unknown);
+        var severity = SeverityRule.Of(path.Key.Measure, numbers, path.Limits, before, policy);
+        return new Finding(path.Key, day, ShapeId, path.Limits, numbers, severity, FitWords.Finding(path.Key, path.Near, numbers, path.Limits, severity))
+        {
+            Near = path.Near,
+            FlockingMm = laid is null ? double.PositiveInfinity : Flocking.NeededMm(path.Key.Measure, numbers.Value, laid.LengthMm, laid.BetweenPanelsMm),
+        };
+    }
+
+    private Finding Unknown(FindingKey key, string text, DateOnly day) =>
+        new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key, text)) { Near = key.Station };
+
+    private static DateOnly Latest(DateOnly a, DateOnly b) => a > b ? a : b;
+}

@@ -1,0 +1,65 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Pairings;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Storage.Pairings;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Fit;
+
+/// <summary>What was known of a pairing on a day.</summary>
+/// <param name="Row">The pairing as stored.</param>
+/// <param name="AsOf">The day.</param>
+/// <param name="Trends">Trends of the horse as of that day.</param>
+/// <param name="Pairing">The pairing as of that day.</param>
+/// <param name="Policy">Settings.</param>
+internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends Trends, PairingFact Pairing, CheckPolicy Policy)
+{
+    private static readonly Dictionary<string, Severity> NoSeverities = [];
+
+    /// <summary>Loads what was known.</summary>
+    /// <exception cref="ProblemException">There is no such pairing, or it had not begun.</exception>
+    public static async Task<KnownPairing> LoadAsync(
+        string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var row = await PairingEndpoints.RequireAsync(session, caller, id);
+        var loaded = await HorseFactsLoader.LoadAsync(session, row.HorseId, policy);
+        var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
+        var facts = loaded.Facts.AsOf(day);
+        // What is to begin later can be laid on the horse as it is known today.
+        var pairing = facts.Pairings.FirstOrDefault(p => p.Id == row.Id) ?? loaded.Facts.Pairings.First(p => p.Id == row.Id);
+        // What was flagged lately says nothing of an earlier day.
+        return new KnownPairing(row, day, new HorseTrends(facts, TrendModel.Shipped), asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, policy);
+    }
+
+    /// <summary>Whether the saddle was in use, or was yet to be, on that day.</summary>
+    public bool HasBegun => Pairing.From <= AsOf;
+
+    /// <summary>The saddle laid on the horse, for a span of days.</summary>
+    public PairingFit Fit(DateOnly first, DateOnly last) => new(Pairing, Trends, Policy, AsOf, (first, last));
+
+    /// <summary>Whether a vet must look before anything else.</summary>
+    public bool VetFirst => Trends.Facts.Observations.Any(o => Signs.IsVetFirst(o, Policy) && !Signs.IsClosed(o, Policy));
+
+    /// <summary>Cautions for whoever reads a fit.</summary>
+    public IReadOnlyList<string> CautionsOf(PairingFit fit) =>
+    [
+        .. VetFirst ? Cautions.VetFirst : [],
+        .. Cautions.ForFit,
+        .. fit.IsLaid ? Cautions.ForLaidTree : [],
+        .. fit.IsModelled ? [Cautions.Modelled] : Array.Empty<string>(),
+    ];
+
+    /// <summary>What the horse carries under a rider; null where something was not weighed.</summary>
+    public LoadAnswer? Load(double? riderKg)
+    {
+        var weighed = Trends.Facts.Sessions.OrderBy(s => s.On).SelectMany(s => s.Readings).Where(r => r.Metric == new Metric(Quantity.Weight)).Select(r => (double?)r.Value).LastOrDefault();
+        return (riderKg ?? Row.RiderWeightKg) is { } rider && weighed is { } horse ? LoadAnswer.Of(new CarriedLoad(rider + (Row.TackWeightKg ?? 0), horse)) : null;
+    }
+}
