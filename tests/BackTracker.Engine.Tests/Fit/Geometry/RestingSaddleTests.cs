@@ -62,11 +62,11 @@ public class RestingSaddleTests
     {
         var patches = field.Patches;
         var touching = new List<PointMm>();
-        for (var i = 0; i < field.Count; i++)
+        for (var i = 0; i < patches.Count; i++)
         {
-            var place = new PointMm(patches.PositionMm[field.Patch[i]], patches.LateralMm[field.Patch[i]]);
+            var place = new PointMm(patches.PositionMm[i], patches.LateralMm[i]);
             var gap = field.GapMm[i] - pose.DropAt(place.X - patches.MidMm, place.Y);
-            Assert.True(gap > -TouchingMm, $"It enters the skin by {-gap} mm.");
+            Assert.False(gap < -TouchingMm, $"It enters the skin by {-gap} mm.");
             if (gap < TouchingMm)
                 touching.Add(place);
         }
