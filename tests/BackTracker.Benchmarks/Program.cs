@@ -15,6 +15,10 @@ Report("trend.fitWithSixQuantiles", trend.FitWithSixQuantiles);
 Report("trend.fit", trend.Fit);
 Report("trend.sixQuantiles", trend.SixQuantiles);
 Report("trend.smoothed", trend.Smoothed);
+var fit = new FitBenchmarks();
+Report("fit.cold", fit.Cold);
+Report("fit.warm", fit.Warm);
+Report("profile.metrics", fit.ProfileMetrics);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)

@@ -56,27 +56,60 @@ public sealed class BackShape
     /// <param name="positionMm">Along the back, mm.</param>
     /// <param name="side">Which side of the midline.</param>
     /// <param name="offsetMm">Distance from the midline, at least 0, mm.</param>
-    public double DepthAt(double positionMm, Assessments.Side side, double offsetMm) =>
-        topline.At(positionMm) + SectionDepthAt(positionMm, side, offsetMm);
+    public double DepthAt(double positionMm, Assessments.Side side, double offsetMm) => CutAt(positionMm).DepthAt(side, offsetMm);
 
-    /// <summary>Depth below the skin over the midline of the same position, mm; NaN where it is not known.</summary>
-    internal double SectionDepthAt(double positionMm, Assessments.Side side, double offsetMm)
+    /// <summary>The back cut across at a position.</summary>
+    internal BackCut CutAt(double positionMm)
     {
         if (positionMm <= positions[0])
-            return stations[0].Of(side).DepthAt(offsetMm);
+            return CutOf(0..1, positionMm, before: 0);
         if (positionMm >= positions[^1])
-            return stations[^1].Of(side).DepthAt(offsetMm);
+            return CutOf(^1.., positionMm, before: 0);
+        // Nobody beyond the neighbours of the interval has a say in the slopes of a monotone cubic.
         var before = MonotoneCubic.Interval(positions, positionMm);
-        Span<double> depths = [double.NaN, stations[before].Of(side).DepthAt(offsetMm), stations[before + 1].Of(side).DepthAt(offsetMm), double.NaN];
-        if (double.IsNaN(depths[1] + depths[2]))
+        var first = Math.Max(0, before - 1);
+        return CutOf(first..Math.Min(positions.Length, before + 3), positionMm, before - first);
+    }
+
+    private BackCut CutOf(Range around, double positionMm, int before) => new()
+    {
+        PositionMm = positionMm,
+        TopMm = topline.At(positionMm),
+        Positions = positions.AsSpan(around),
+        Stations = stations.AsSpan(around),
+        Before = before,
+    };
+}
+
+/// <summary>A back cut across.</summary>
+internal readonly ref struct BackCut
+{
+    public required double PositionMm { get; init; }
+
+    /// <summary>Depth of the skin over the midline, mm.</summary>
+    public required double TopMm { get; init; }
+
+    /// <summary>Where the sections around the cut lie, at most four; one beyond the ends.</summary>
+    public required ReadOnlySpan<double> Positions { get; init; }
+
+    public required ReadOnlySpan<BackStation> Stations { get; init; }
+
+    /// <summary>Which of them is the last before the cut.</summary>
+    public required int Before { get; init; }
+
+    /// <summary>Depth of the skin at an offset, mm; NaN where a section on either hand does not reach it.</summary>
+    public double DepthAt(Assessments.Side side, double offsetMm)
+    {
+        Span<double> depths = stackalloc double[4];
+        for (var i = 0; i < Stations.Length; i++)
+            depths[i] = Stations[i].Of(side).DepthAt(offsetMm);
+        if (Stations.Length == 1)
+            return TopMm + depths[0];
+        if (double.IsNaN(depths[Before] + depths[Before + 1]))
             return double.NaN;
-        if (before > 0)
-            depths[0] = stations[before - 1].Of(side).DepthAt(offsetMm);
-        if (before + 2 < stations.Length)
-            depths[3] = stations[before + 2].Of(side).DepthAt(offsetMm);
-        // A neighbour that does not reach is left out of the slopes; nobody beyond the neighbours has a say in them.
+        // A neighbour that does not reach is left out of the slopes.
         var first = double.IsNaN(depths[0]) ? 1 : 0;
-        var count = (double.IsNaN(depths[3]) ? 3 : 4) - first;
-        return MonotoneCubic.Once(positions.AsSpan(before - 1 + first, count), depths.Slice(first, count), positionMm);
+        var end = Stations.Length - (double.IsNaN(depths[Stations.Length - 1]) ? 1 : 0);
+        return TopMm + MonotoneCubic.Once(Positions[first..end], depths[first..end], PositionMm);
     }
 }

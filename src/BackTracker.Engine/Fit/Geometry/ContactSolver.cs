@@ -30,19 +30,20 @@ internal sealed class ContactSolver
     /// <param name="stiffness">N a mm of approach and mm2 seen from above.</param>
     public ContactSolver(GapField field, double stiffness)
     {
-        count = field.Count;
-        (along, across, gap, weight) = (new double[count], new double[count], field.GapMm, new double[count]);
+        count = field.Known;
+        (along, across, gap, weight) = (new double[count], new double[count], [.. field.GapMm.Where(gap => !double.IsNaN(gap))], new double[count]);
         (excess, speed, kinkAt, kink) = (new double[count], new double[count], new double[count], new int[count]);
         alongScaleMm = .5 * field.Patches.LengthMm;
-        var (total, widest) = (0.0, 0.0);
-        for (var i = 0; i < count; i++)
+        var (total, widest, i) = (0.0, 0.0, 0);
+        for (var patch = 0; patch < field.GapMm.Length; patch++)
         {
-            var patch = field.Patch[i];
+            if (double.IsNaN(field.GapMm[patch]))
+                continue;
             along[i] = (field.Patches.PositionMm[patch] - field.Patches.MidMm) / alongScaleMm;
             across[i] = field.Patches.LateralMm[patch] / LateralScaleMm;
             weight[i] = stiffness * field.Patches.AreaMm2[patch];
             total += weight[i];
-            widest = Math.Max(widest, Math.Abs(gap[i]));
+            widest = Math.Max(widest, Math.Abs(gap[i++]));
         }
         residualScale = 64 * Rounding * total * widest;
         leastStiffness = 1e-10 * Hessian(everywhere: true).Trace;
@@ -52,14 +53,12 @@ internal sealed class ContactSolver
     /// <param name="forceN">Downward force, over 0, N.</param>
     /// <param name="behindMiddleMm">Where it acts, behind the middle of the tree, mm.</param>
     /// <param name="lateralMm">Where it acts, + = right, mm.</param>
-    /// <param name="start">A pose to start from; null starts with every patch carrying.</param>
     /// <exception cref="GeometryException">It was not found.</exception>
-    public Pose Solve(double forceN, double behindMiddleMm, double lateralMm, Pose? start)
+    public Pose Solve(double forceN, double behindMiddleMm, double lateralMm)
     {
         var load = new Triple(forceN, forceN * behindMiddleMm / alongScaleMm, forceN * lateralMm / LateralScaleMm);
-        var pose = start is { } given
-            ? new Triple(given.HeaveMm, given.PitchSlope * alongScaleMm, given.RollSlope * LateralScaleMm)
-            : Hessian(everywhere: true).Solve(load + WeightedGaps());
+        // From every patch carrying.
+        var pose = Hessian(everywhere: true).Solve(load + WeightedGaps());
         var tolerance = Math.Max(1e-13, residualScale / forceN);
         for (var step = 0; step < MostSteps; step++)
         {

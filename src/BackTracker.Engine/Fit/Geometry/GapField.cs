@@ -3,28 +3,22 @@ using BackTracker.Engine.Assessments;
 namespace BackTracker.Engine.Fit.Geometry;
 
 /// <summary>
-/// What lies between panel and skin before the saddle is put down: depth of the skin less depth of the panel's face at every patch over
-/// which the back is known, mm.
+/// What lies between panel and skin before the saddle is put down: depth of the skin less depth of the panel's face at every patch
+/// under which the back is known, mm.
 /// </summary>
 public sealed class GapField
 {
     private const double MostUnknown = .10;
 
-    private GapField(PanelPatches patches, int count)
-    {
-        Patches = patches;
-        (Patch, GapMm) = (new int[count], new double[count]);
-    }
+    private GapField(PanelPatches patches, double[] gapMm, int known) => (Patches, GapMm, Known) = (patches, gapMm, known);
 
     /// <summary>The patches of the panel, unknown ones among them.</summary>
     public PanelPatches Patches { get; }
 
-    /// <summary>Patches over which the back is known.</summary>
-    public int Count => Patch.Length;
+    /// <summary>How many patches the back is known under.</summary>
+    public int Known { get; }
 
-    /// <summary>Which patch each gap belongs to, in order.</summary>
-    internal int[] Patch { get; }
-
+    /// <summary>Gap of every patch; NaN where the back is not known.</summary>
     internal double[] GapMm { get; }
 
     /// <summary>Lays the panel over a back.</summary>
@@ -33,35 +27,36 @@ public sealed class GapField
     {
         ArgumentNullException.ThrowIfNull(back);
         ArgumentNullException.ThrowIfNull(patches);
-        var (depths, known) = (new double[patches.Count], 0);
-        for (var i = 0; i < depths.Length; i++)
+        var (gaps, known) = (new double[patches.Count], 0);
+        var inStrip = patches.Count / patches.Strips;
+        for (var start = 0; start < gaps.Length; start += inStrip)
         {
-            depths[i] = back.DepthAt(patches.PositionMm[i], patches.Side[i], Math.Abs(patches.LateralMm[i]));
-            known += double.IsNaN(depths[i]) ? 0 : 1;
+            var cut = back.CutAt(patches.PositionMm[start]);
+            for (var i = start; i < start + inStrip; i++)
+            {
+                gaps[i] = cut.DepthAt(patches.Side[i], Math.Abs(patches.LateralMm[i])) - patches.FaceDepthMm[i];
+                known += double.IsNaN(gaps[i]) ? 0 : 1;
+            }
         }
-        if (depths.Length - known > MostUnknown * depths.Length)
-            throw new GeometryException(FitFault.ProfileTooNarrowForTree);
-        var field = new GapField(patches, known);
-        for (var (i, next) = (0, 0); i < depths.Length; i++)
-        {
-            if (!double.IsNaN(depths[i]))
-                (field.Patch[next], field.GapMm[next++]) = (i, depths[i] - patches.FaceDepthMm[i]);
-        }
-        return field;
+        return gaps.Length - known <= MostUnknown * gaps.Length
+            ? new GapField(patches, gaps, known)
+            : throw new GeometryException(FitFault.ProfileTooNarrowForTree);
     }
 
     /// <summary>The smallest gap of each strip of a side, front to rear: position (mm from T8) and gap (mm); strips without a known patch are left out.</summary>
     public (double[] PositionsMm, double[] GapsMm) StripGaps(Side side)
     {
-        var smallest = new double[Patches.Strips];
-        Array.Fill(smallest, double.PositiveInfinity);
-        for (var i = 0; i < Count; i++)
+        var (positions, gaps, strips) = (new double[Patches.Strips], new double[Patches.Strips], 0);
+        for (var i = 0; i < GapMm.Length; i++)
         {
-            if (Patches.Side[Patch[i]] == side)
-                smallest[Patches.Strip[Patch[i]]] = Math.Min(smallest[Patches.Strip[Patch[i]]], GapMm[i]);
+            if (Patches.Side[i] != side || double.IsNaN(GapMm[i]))
+                continue;
+            var position = Patches.PositionMm[i];
+            if (strips == 0 || position > positions[strips - 1])
+                (positions[strips], gaps[strips++]) = (position, GapMm[i]);
+            else
+                gaps[strips - 1] = Math.Min(gaps[strips - 1], GapMm[i]);
         }
-        int[] there = [.. Enumerable.Range(0, smallest.Length).Where(strip => double.IsFinite(smallest[strip]))];
-        var front = Patches.MidMm - (.5 * Patches.LengthMm);
-        return ([.. there.Select(strip => front + ((strip + .5) * Patches.StripMm))], [.. there.Select(strip => smallest[strip])]);
+        return (positions[..strips], gaps[..strips]);
     }
 }

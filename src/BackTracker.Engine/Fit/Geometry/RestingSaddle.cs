@@ -5,7 +5,8 @@ namespace BackTracker.Engine.Fit.Geometry;
 
 /// <summary>
 /// A saddle laid on a back without a rider: it sinks until its load point is as low as it can go without the panel entering the skin.
-/// The linear programme is solved as the stiff limit of the contact problem (1 N on 1e6 kPa/mm), which lies within 0.002 mm of it.
+/// A linear programme in three unknowns. Where two contacts carry all the load and it may tilt about them, it is taken as the stiff
+/// limit of the contact problem (1 N on 1e6 kPa/mm), which lies within 0.002 mm of the lowest and in the middle of its ways.
 /// </summary>
 public sealed class RestingSaddle
 {
@@ -15,7 +16,7 @@ public sealed class RestingSaddle
     private const double TouchingMm = .01;
     private readonly GapField field;
     private readonly Support support;
-    private readonly ContactSolver solver;
+    private ContactSolver? springs;
 
     /// <summary>A saddle over a back.</summary>
     /// <exception cref="GeometryException">The patches over which the back is known lie in one line.</exception>
@@ -23,16 +24,14 @@ public sealed class RestingSaddle
     {
         ArgumentNullException.ThrowIfNull(field);
         this.field = field;
-        support = field.Count == field.Patches.Count ? field.Patches.WholeSupport : Support.Of(field.Patches, field.Patch);
-        solver = new ContactSolver(field, StiffnessNPerMm3);
+        support = field.Known == field.Patches.Count ? field.Patches.WholeSupport : Support.Of(field.Patches, field.GapMm);
     }
 
     /// <summary>How it lies with its load at a place.</summary>
     /// <param name="load">X = mm from T8, Y = lateral mm, + = right.</param>
-    /// <param name="start">A pose nearby to start from; null where none is known.</param>
     /// <exception cref="GeometryException">The load lies outside what carries it, or less than 1 mm inside.</exception>
-    public Pose Under(PointMm load, Pose? start = null) => support.DepthInside(load) >= LeastMarginMm
-        ? solver.Solve(ForceN, load.X - field.Patches.MidMm, load.Y, start)
+    public Pose Under(PointMm load) => support.DepthInside(load) >= LeastMarginMm
+        ? Tripod.Rest(field, load, support.Around(load)) ?? OnSprings(load)
         : throw new GeometryException(FitFault.LoadOutsideSupport);
 
     /// <summary>What is left between panel and skin.</summary>
@@ -41,17 +40,24 @@ public sealed class RestingSaddle
         var patches = field.Patches;
         var (least, most, sum, area) = (double.PositiveInfinity, double.NegativeInfinity, 0.0, 0.0);
         var touching = default(Symmetric3);
-        for (var i = 0; i < field.Count; i++)
+        for (var patch = 0; patch < field.GapMm.Length; patch++)
         {
-            var patch = field.Patch[i];
+            if (double.IsNaN(field.GapMm[patch]))
+                continue;
             var (along, across) = (patches.PositionMm[patch] - patches.MidMm, patches.LateralMm[patch]);
-            var gap = field.GapMm[i] - pose.DropAt(along, across);
+            var gap = field.GapMm[patch] - pose.DropAt(along, across);
             (least, most) = (Math.Min(least, gap), Math.Max(most, gap));
             (sum, area) = (sum + (gap * patches.AreaMm2[patch]), area + patches.AreaMm2[patch]);
             if (gap < TouchingMm)
                 touching = touching.Plus(1, along / patches.LengthMm, across / patches.LengthMm);
         }
         return new RestGaps(least, sum / area, most, touching.Rank(1e-9) == 3 ? PoseKind.Unique : PoseKind.FreeToTilt);
+    }
+
+    private Pose OnSprings(PointMm load)
+    {
+        springs ??= new ContactSolver(field, StiffnessNPerMm3);
+        return springs.Solve(ForceN, load.X - field.Patches.MidMm, load.Y);
     }
 }
 

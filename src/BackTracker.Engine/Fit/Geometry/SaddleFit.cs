@@ -96,43 +96,43 @@ public sealed class SaddleFit
 
     /// <summary>Lays a tree with its panel on a back.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
-    public static SaddleFit Of(BackShape back, TreeShape tree, Panel panel, FitSetting setting) =>
-        On(back, tree, panel, PanelPatches.Of(tree, panel, setting.Size), setting, default);
+    public static SaddleFit Of(BackShape back, TreeShape tree, Panel panel, FitSetting setting) => On(back, LaidTree.For(back, tree, panel, setting));
 
-    /// <summary>The same with the panel already cut, and with the poses of a fit nearby to start from.</summary>
-    internal static SaddleFit On(BackShape back, TreeShape tree, Panel panel, PanelPatches patches, FitSetting setting, RestPoses near)
+    /// <summary>Lays a tree that was made ready on a back: for many backs that differ in shape only.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
+    /// <exception cref="ArgumentException">The back has its sections at other places than those the tree was made ready for.</exception>
+    public static SaddleFit On(BackShape back, LaidTree laid)
     {
         ArgumentNullException.ThrowIfNull(back);
-        var field = GapField.Over(back, patches);
+        ArgumentNullException.ThrowIfNull(laid);
+        laid.Expect(back);
+        var (tree, seat, field) = (laid.Tree, laid.Setting.Seat, GapField.Over(back, laid.Patches));
         var saddle = new RestingSaddle(field);
-        var seat = saddle.Under(setting.Seat, near.Seat);
-        PointMm Third(double share) => new(tree.FrontMm + (share * tree.LengthMm), setting.Seat.Y);
-        var poses = new RestPoses(seat, saddle.Under(Third(1 / 3.0), near.Front ?? seat), saddle.Under(Third(2 / 3.0), near.Rear ?? seat));
-        return new SaddleFit(tree, StationComparison.Of(back, tree, panel), seat, saddle.Gaps(seat))
+        var rest = saddle.Under(seat);
+        return new SaddleFit(tree, StationComparison.Of(back, laid.Faces), rest, saddle.Gaps(rest))
         {
-            Poses = poses,
-            LoadPointDropMm = seat.DropAt(setting.Seat.X - patches.MidMm, setting.Seat.Y),
-            Clearances = ClearancesOf(back, tree, patches, seat),
-            LeftChannelClearanceMm = Narrowest(tree, Side.Left, patches.Strips) - setting.SpinousHalfMm,
-            RightChannelClearanceMm = Narrowest(tree, Side.Right, patches.Strips) - setting.SpinousHalfMm,
+            LoadPointDropMm = rest.DropAt(seat.X - laid.Patches.MidMm, seat.Y),
+            Clearances = ClearancesOf(back, laid, rest),
+            LeftChannelClearanceMm = laid.LeftChannelClearanceMm,
+            RightChannelClearanceMm = laid.RightChannelClearanceMm,
             LeftBridging = BridgingOf(field, Side.Left),
             RightBridging = BridgingOf(field, Side.Right),
-            RockingSlope = poses.Rear!.Value.PitchSlope - poses.Front!.Value.PitchSlope,
+            RockingSlope = PitchUnder(2 / 3.0) - PitchUnder(1 / 3.0),
         };
+
+        double PitchUnder(double share) => saddle.Under(seat with { X = tree.FrontMm + (share * tree.LengthMm) }).PitchSlope;
     }
 
-    /// <summary>The poses it was found in, for a fit nearby to start from.</summary>
-    internal RestPoses Poses { get; private init; }
-
-    private static Clearance[] ClearancesOf(BackShape back, TreeShape tree, PanelPatches patches, Pose rest) =>
-    [
-        .. EdgesOf(tree, patches.Strips).Select(at => new Clearance(at, back.TopAt(at) - tree.RoofAt(at) - rest.DropAt(at - patches.MidMm, 0))),
-    ];
-
-    private static double Narrowest(TreeShape tree, Side side, int strips) => EdgesOf(tree, strips).Min(at => tree.ChannelHalfAt(side, at));
-
-    private static IEnumerable<double> EdgesOf(TreeShape tree, int strips) =>
-        Enumerable.Range(0, strips + 1).Select(i => tree.FrontMm + (tree.LengthMm * i / strips));
+    private static Clearance[] ClearancesOf(BackShape back, LaidTree laid, Pose rest)
+    {
+        var clearances = new Clearance[laid.EdgesMm.Length];
+        for (var i = 0; i < clearances.Length; i++)
+        {
+            var at = laid.EdgesMm[i];
+            clearances[i] = new Clearance(at, back.TopAt(at) - laid.RoofsMm[i] - rest.DropAt(at - laid.Patches.MidMm, 0));
+        }
+        return clearances;
+    }
 
     /// <summary>Gaps above their greatest convex minorant: where and how the tree is placed does not change them.</summary>
     private static BridgingGap BridgingOf(GapField field, Side side)
@@ -153,6 +153,3 @@ public sealed class SaddleFit
         return new BridgingGap(most, bridged * patches.StripMm, .5 + ((at - patches.MidMm) / patches.LengthMm));
     }
 }
-
-/// <summary>How a saddle lay under a load at the seat, at one third and at two thirds of its length; null where not known.</summary>
-internal readonly record struct RestPoses(Pose? Seat, Pose? Front, Pose? Rear);

@@ -1,5 +1,3 @@
-using BackTracker.Engine.Assessments;
-using BackTracker.Engine.Measures;
 using BackTracker.Engine.Profiles;
 
 namespace BackTracker.Engine.Fit.Geometry;
@@ -28,8 +26,6 @@ public readonly record struct SideComparison(
 public sealed record StationComparison(
     int Station, double InnerEdgeDepthMm, double OuterEdgeDepthMm, double DepthUsed30Mm, double DepthUsed150Mm, SideComparison Left, SideComparison Right)
 {
-    private const double StillCoveredMm = 30;
-    private const int Points = 65;
     private const double LevelMm = 1e-6;
 
     /// <summary>Tree wider than the back at the upper depth, mm, + = tree wide; null where a side is not known.</summary>
@@ -49,73 +45,39 @@ public sealed record StationComparison(
     {
         ArgumentNullException.ThrowIfNull(back);
         ArgumentNullException.ThrowIfNull(tree);
-        var comparisons = new List<StationComparison>();
-        for (var i = 0; i < back.Stations.Count; i++)
-        {
-            var position = back.Stations[i].PositionMm;
-            var covered = Math.Clamp(position, tree.FrontMm, tree.RearMm);
-            if (Math.Abs(position - covered) <= StillCoveredMm)
-                comparisons.Add(At(back.Stations[i], i, tree, panel, covered));
-        }
+        return Of(back, SectionFaces.Over(back, tree, panel));
+    }
+
+    /// <summary>The same with the faces already cut.</summary>
+    internal static StationComparison[] Of(BackShape back, ReadOnlySpan<SectionFaces> faces)
+    {
+        var comparisons = new StationComparison[faces.Length];
+        for (var i = 0; i < faces.Length; i++)
+            comparisons[i] = Of(back.Stations[faces[i].Section], faces[i]);
         return comparisons;
     }
 
-    private static StationComparison At(BackStation station, int index, TreeShape tree, Panel panel, double treePositionMm)
+    private static StationComparison Of(BackStation back, SectionFaces faces)
     {
-        var (left, right) = (Face(Side.Left, tree, panel, treePositionMm), Face(Side.Right, tree, panel, treePositionMm));
-        var lower = .5 * (station.Left.DepthAt(left[0].X) - left[0].Y + station.Right.DepthAt(right[0].X) - right[0].Y);
-        var inner = Math.Max(left[0].Y, right[0].Y) + lower;
-        var outer = Math.Min(left[^1].Y, right[^1].Y) + lower;
+        var (left, right) = (faces.Left, faces.Right);
+        var lower = .5 * (back.Left.DepthAt(left.Inner.X) - left.Inner.Y + back.Right.DepthAt(right.Inner.X) - right.Inner.Y);
+        var inner = Math.Max(left.Inner.Y, right.Inner.Y) + lower;
+        var outer = Math.Min(left.Outer.Y, right.Outer.Y) + lower;
         var (upperDepth, lowerDepth) = (Used(30, inner, outer), Used(150, inner, outer));
         var slopes = outer - inner >= LevelMm;
-        return new StationComparison(
-            index, inner, outer, upperDepth, lowerDepth,
-            Compare(left, station.Left, tree.ChannelHalfAt(Side.Left, treePositionMm)), Compare(right, station.Right, tree.ChannelHalfAt(Side.Right, treePositionMm)));
+        return new StationComparison(faces.Section, inner, outer, upperDepth, lowerDepth, Compare(left, back.Left), Compare(right, back.Right));
 
-        SideComparison Compare(PointMm[] face, HalfSection back, double channelHalfMm) => new(
-            slopes ? Mismatch(face, lower, back, upperDepth) : null, slopes ? Mismatch(face, lower, back, lowerDepth) : null,
-            AngleOf(face), AngleMismatch(face, back), channelHalfMm);
-    }
-
-    private static PointMm[] Face(Side side, TreeShape tree, Panel panel, double positionMm)
-    {
-        var cut = tree.CutAt(side, positionMm);
-        var thickness = panel.Of(side).At((positionMm - tree.FrontMm) / tree.LengthMm);
-        return [.. Enumerable.Range(0, Points).Select(i => cut.Face(i / (Points - 1.0), thickness))];
+        SideComparison Compare(PanelFace face, HalfSection half) => new(
+            slopes ? Mismatch(face, lower, half, upperDepth) : null, slopes ? Mismatch(face, lower, half, lowerDepth) : null,
+            face.AngleDeg, face.AngleDeg - face.AngleUnder(half), face.ChannelHalfMm);
     }
 
     // The nearest depth that the face has on both sides: a surface is never extrapolated.
     private static double Used(double depthMm, double innerMm, double outerMm) => Math.Min(Math.Max(depthMm, innerMm), outerMm);
 
-    private static double? Mismatch(PointMm[] face, double lowerMm, HalfSection back, double depthMm)
+    private static double? Mismatch(PanelFace face, double lowerMm, HalfSection back, double depthMm)
     {
         var offset = back.OffsetAt(depthMm);
-        return double.IsNaN(offset) ? null : OffsetOf(face, depthMm - lowerMm) - offset;
-    }
-
-    private static double OffsetOf(PointMm[] face, double depthMm)
-    {
-        if (Math.Abs(depthMm - face[0].Y) < 1e-9)
-            return face[0].X;
-        for (var i = 0; i < face.Length - 1; i++)
-        {
-            var (a, b) = (face[i], face[i + 1]);
-            if ((a.Y - depthMm) * (b.Y - depthMm) <= 0 && a.Y != b.Y)
-                return a.X + ((b.X - a.X) * (depthMm - a.Y) / (b.Y - a.Y));
-        }
-        return face[^1].X;
-    }
-
-    private static double? AngleMismatch(PointMm[] face, HalfSection back)
-    {
-        PointMm[] under = [.. face.Select(point => new PointMm(point.X, back.DepthAt(point.X)))];
-        return under.Any(point => double.IsNaN(point.Y)) ? null : AngleOf(face) - AngleOf(under);
-    }
-
-    private static double AngleOf(PointMm[] points)
-    {
-        var (x, y) = (points.Average(point => point.X), points.Average(point => point.Y));
-        var slope = points.Sum(point => (point.X - x) * (point.Y - y)) / points.Sum(point => (point.X - x) * (point.X - x));
-        return double.RadiansToDegrees(Math.Atan(slope));
+        return double.IsNaN(offset) ? null : face.OffsetAt(depthMm - lowerMm) - offset;
     }
 }

@@ -74,6 +74,10 @@ public sealed class TreeShape
 {
     private readonly TreeStation[] stations;
     private readonly double[] positions;
+    private readonly TreeFlank left;
+    private readonly TreeFlank right;
+    private readonly MonotoneCubic innerDepth;
+    private readonly MonotoneCubic channelHeight;
 
     /// <summary>A tree from its stations.</summary>
     /// <param name="stations">Two or more, from front to rear.</param>
@@ -90,11 +94,9 @@ public sealed class TreeShape
             if (!(positions[i] > positions[i - 1]))
                 throw new GeometryException(FitFault.StationsNotOrdered);
         }
-        foreach (var side in stations.SelectMany(station => new[] { station.Left, station.Right }))
-        {
-            if (!(side.BearingMm > 0) || !(side.ChannelHalfMm >= 0) || side.Surface.Count == 0)
-                throw new GeometryException(FitFault.TreeGeometryInvalid);
-        }
+        (left, right) = (new TreeFlank(positions, [.. stations.Select(station => station.Left)]), new TreeFlank(positions, [.. stations.Select(station => station.Right)]));
+        innerDepth = new MonotoneCubic(positions, [.. stations.Select(station => .5 * (station.Left.InnerDepthMm + station.Right.InnerDepthMm))]);
+        channelHeight = new MonotoneCubic(positions, [.. stations.Select(station => station.ChannelHeightMm)]);
     }
 
     /// <summary>The stations from front to rear.</summary>
@@ -110,64 +112,13 @@ public sealed class TreeShape
     public double LengthMm => RearMm - FrontMm;
 
     /// <summary>From the middle to the inner edge, mm.</summary>
-    public double ChannelHalfAt(Side side, double positionMm) => Along(positionMm, station => station.Of(side).ChannelHalfMm);
+    public double ChannelHalfAt(Side side, double positionMm) => Of(side).ChannelHalfAt(positionMm);
 
     /// <summary>Depth of the channel's roof below the datum, mm; above it where negative.</summary>
-    public double RoofAt(double positionMm) =>
-        Along(positionMm, station => .5 * (station.Left.InnerDepthMm + station.Right.InnerDepthMm)) - Along(positionMm, station => station.ChannelHeightMm);
+    public double RoofAt(double positionMm) => innerDepth.At(positionMm) - channelHeight.At(positionMm);
 
-    /// <summary>The tree cut across at a position on one side.</summary>
-    internal TreeCut CutAt(Side side, double positionMm) => new(this, side, positionMm);
+    /// <summary>The tree cut across at a position on one side; beyond its ends as at them.</summary>
+    internal TreeCut CutAt(Side side, double positionMm) => Of(side).CutAt(Math.Clamp(positionMm, FrontMm, RearMm));
 
-    internal double Along(double positionMm, Func<TreeStation, double> value)
-    {
-        var at = Math.Clamp(positionMm, positions[0], positions[^1]);
-        var before = MonotoneCubic.Interval(positions, at);
-        // Slopes hang on the neighbours of the interval alone.
-        var (first, last) = (Math.Max(0, before - 1), Math.Min(positions.Length - 1, before + 2));
-        Span<double> values = stackalloc double[4];
-        for (var i = first; i <= last; i++)
-            values[i - first] = value(stations[i]);
-        var count = last - first + 1;
-        return MonotoneCubic.Once(positions.AsSpan(first, count), values[..count], at);
-    }
-}
-
-/// <summary>A tree cut across on one side: where its surface and, a panel's thickness off it, the panel's lower face lie.</summary>
-internal readonly struct TreeCut
-{
-    private const double SlopeReach = .1;
-    private readonly TreeShape tree;
-    private readonly Side side;
-    private readonly double positionMm;
-    private readonly double channelHalfMm;
-    private readonly double bearingMm;
-    private readonly double innerDepthMm;
-
-    public TreeCut(TreeShape tree, Side side, double positionMm)
-    {
-        (this.tree, this.side, this.positionMm) = (tree, side, positionMm);
-        channelHalfMm = tree.ChannelHalfAt(side, positionMm);
-        bearingMm = tree.Along(positionMm, station => station.Of(side).BearingMm);
-        innerDepthMm = tree.Along(positionMm, station => station.Of(side).InnerDepthMm);
-    }
-
-    /// <summary>The panel's lower face at a share of the bearing surface: the tree's surface moved along its normal, which points inward and down.</summary>
-    /// <param name="share">0 at the inner edge, 1 at the outer.</param>
-    /// <param name="thicknessMm">Thickness of the panel, mm.</param>
-    /// <returns>X = distance from the middle, mm; Y = depth below the datum, mm.</returns>
-    public PointMm Face(double share, double thicknessMm)
-    {
-        var (low, high) = (Math.Max(0, share - SlopeReach), Math.Min(1, share + SlopeReach));
-        var slope = (Drop(high) - Drop(low)) / ((high - low) * bearingMm);
-        var length = Math.Sqrt(1 + (slope * slope));
-        return new PointMm(
-            channelHalfMm + (share * bearingMm) - (thicknessMm * slope / length), innerDepthMm + Drop(share) + (thicknessMm / length));
-    }
-
-    private double Drop(double share)
-    {
-        var (own, at) = (side, share);
-        return tree.Along(positionMm, station => station.Of(own).DropAt(at));
-    }
+    private TreeFlank Of(Side side) => side == Side.Left ? left : right;
 }
