@@ -15,6 +15,9 @@ Report("trend.fitWithSixQuantiles", trend.FitWithSixQuantiles);
 Report("trend.fit", trend.Fit);
 Report("trend.sixQuantiles", trend.SixQuantiles);
 Report("trend.smoothed", trend.Smoothed);
+var profile = new ProfileBenchmarks();
+Report("profile.traceWithAllMetrics", profile.TraceWithAllMetrics);
+Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)
