@@ -18,7 +18,9 @@ Report("trend.smoothed", trend.Smoothed);
 var fit = new FitBenchmarks();
 Report("fit.cold", fit.Cold);
 Report("fit.warm", fit.Warm);
-Report("profile.metrics", fit.ProfileMetrics);
+var profile = new ProfileBenchmarks();
+Report("profile.traceWithAllMetrics", profile.TraceWithAllMetrics);
+Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)

@@ -13,24 +13,21 @@ internal sealed class LaidSaddle
 {
     private readonly BackTrends back;
     private readonly TreeShape tree;
-    private readonly Panel panel;
-    private readonly PanelPatches patches;
-    private readonly FitSetting setting;
+    private readonly LaidTree laid;
     private readonly List<Station> stations;
     private readonly List<FindingKey> keys = [];
-    private RestPoses near;
 
     /// <summary>Lays a saddle on a back.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
     public LaidSaddle(BackTrends back, EffectiveTree effective, double frontMm, double padMm)
     {
         this.back = back;
-        (tree, panel) = (effective.LaidAt(frontMm), effective.PanelWith(padMm));
-        setting = FitSetting.For(tree);
-        patches = PanelPatches.Of(tree, panel, setting.Size);
+        tree = effective.LaidAt(frontMm);
+        var shape = back.Outline.Of(back.On(back.LastOn).Means);
+        laid = LaidTree.For(shape, tree, effective.PanelWith(padMm), FitSetting.For(tree));
         stations = [.. back.Outline.Stations];
-        // What a station or a side adds to the list hangs on the tree alone, so that every fit gives the same list.
-        foreach (var compared in StationComparison.Of(back.Outline.Of(back.On(back.LastOn).Means), tree, panel))
+        // Which stations lie under the tree hangs on their places alone, so that every fit gives the same list.
+        foreach (var compared in SaddleFit.On(shape, laid).Stations)
             keys.AddRange(KeysAt(stations[compared.Station]));
         keys.AddRange(KeysOfSaddle());
     }
@@ -50,9 +47,8 @@ internal sealed class LaidSaddle
     /// <summary>Position of the front edge, mm from T8.</summary>
     public double FrontMm => tree.FrontMm;
 
-    /// <summary>Width of the channel at its narrowest strip edge, mm.</summary>
-    public double NarrowestChannelMm => Enumerable.Range(0, patches.Strips + 1).Select(i => tree.FrontMm + (tree.LengthMm * i / patches.Strips))
-        .Min(at => tree.ChannelHalfAt(Side.Left, at) + tree.ChannelHalfAt(Side.Right, at));
+    /// <summary>Width of the channel at its narrowest, mm.</summary>
+    public double NarrowestChannelMm => tree.Stations.Min(station => station.Left.ChannelHalfMm + station.Right.ChannelHalfMm);
 
     /// <summary>Distance between the middles of the two panels, mm.</summary>
     public double BetweenPanelsMm => tree.Stations.Average(station =>
@@ -60,12 +56,7 @@ internal sealed class LaidSaddle
 
     /// <summary>Lays it on the back with coordinates of given values.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
-    public SaddleFit On(IReadOnlyList<double> values)
-    {
-        var fit = SaddleFit.On(back.Outline.Of(values), tree, panel, patches, setting, near);
-        near = fit.Poses;
-        return fit;
-    }
+    public SaddleFit On(IReadOnlyList<double> values) => SaddleFit.On(back.Outline.Of(values), laid);
 
     /// <summary>The value of every finding with coordinates of given values, in its unit; NaN where it is not known.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>

@@ -45,6 +45,32 @@ public class BodyTests
         Assert.Equal(hint, Plausibility.Check(metric, value));
     }
 
+    [Theory]
+    [InlineData("T13.angleLeft", "deg", .5)]
+    [InlineData("T8.angleRight", "deg", .5)]
+    [InlineData("T13.angle", "deg", .5)]
+    [InlineData("T13.fillLeft", "mm2", 120)]
+    [InlineData("T18.fillRight", "mm2", 120)]
+    [InlineData("T13.fill", "mm2", 120)]
+    [InlineData("T13.shapeRatio", "-", .008)]
+    [InlineData("T13.asymmetry150", "%", 1.5)]
+    [InlineData("T13.halfLeft30", "mm", 1.4)]
+    [InlineData("dip", "mm", 3)]
+    public void TryParse_metric_as_written_reads_it_with_its_unit_and_spread(string name, string unit, double sd)
+    {
+        Assert.True(Metric.TryParse(name, out var metric));
+        Assert.Equal((name, unit, sd), (metric.ToString(), metric.Unit, metric.StartingSessionSd));
+    }
+
+    [Theory]
+    [InlineData("angle")]
+    [InlineData("T13.angle30")]
+    [InlineData("T13.dip")]
+    [InlineData("dip150")]
+    [InlineData("fill")]
+    [InlineData("T13.Fill")]
+    public void TryParse_station_or_depth_where_there_is_none_is_refused(string name) => Assert.False(Metric.TryParse(name, out _));
+
     [Fact]
     public void RangeOf_every_quantity_has_one() =>
         Assert.All(Enum.GetValues<Quantity>(), quantity => Assert.True(Plausibility.RangeOf(new Metric(quantity)).Low < Plausibility.RangeOf(new Metric(quantity)).High));
