@@ -18,20 +18,6 @@ public sealed record TreeSide(double ChannelHalfMm, double BearingMm, double Inn
     /// <param name="angleDeg">Slope below the horizontal, degrees.</param>
     public static TreeSide Flat(double channelHalfMm, double bearingMm, double innerDepthMm, double angleDeg) => new(
         channelHalfMm, bearingMm, innerDepthMm, [new(0, 0), new(bearingMm, bearingMm * Math.Tan(double.DegreesToRadians(angleDeg)))]);
-
-    /// <summary>Depth below the inner edge at a share of the bearing surface, mm.</summary>
-    internal double DropAt(double share)
-    {
-        var (u, i) = (share * BearingMm, 1);
-        if (u <= Surface[0].X)
-            return Surface[0].Y;
-        if (u >= Surface[^1].X)
-            return Surface[^1].Y;
-        while (Surface[i].X < u)
-            i++;
-        var (a, b) = (Surface[i - 1], Surface[i]);
-        return a.Y + ((b.Y - a.Y) * (u - a.X) / (b.X - a.X));
-    }
 }
 
 /// <summary>A tree at a place along the back.</summary>
