@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Numerics;
 using BackTracker.Engine.Sections;
@@ -17,6 +18,7 @@ internal sealed class JointRisk
 {
     private const int Draws = 1024;
     private const int AnewEveryDays = 168;
+    private static readonly ConcurrentDictionary<int, double[]> Normals = new();
     private readonly FindingPath[] paths;
     private readonly BackTrends back;
     private readonly DateOnly first;
@@ -73,17 +75,14 @@ internal sealed class JointRisk
     {
         var lower = Cholesky.Of(Correlations(day));
         var (count, draws) = (paths.Length, new double[Draws * paths.Length]);
-        Span<double> normal = stackalloc double[count];
-        for (var draw = 0; draw < Draws; draw++)
+        for (var j = 0; j < count; j++)
         {
-            for (var i = 0; i < count; i++)
-                normal[i] = Normal.Quantile(QuasiRandom.Point(draw, i, Draws));
-            for (var i = 0; i < count; i++)
+            var normals = Normals.GetOrAdd(j, coordinate => QuasiRandom.Normals(coordinate, Draws));
+            for (var i = j; i < count; i++)
             {
-                var sum = 0.0;
-                for (var j = 0; j <= i; j++)
-                    sum += lower[i, j] * normal[j];
-                draws[(draw * count) + i] = sum;
+                var part = lower[i, j];
+                for (var draw = 0; draw < Draws; draw++)
+                    draws[(draw * count) + i] += part * normals[draw];
             }
         }
         return draws;

@@ -8,7 +8,7 @@ public sealed class MonotoneCubic
 {
     private readonly double[] x;
     private readonly double[] y;
-    private readonly double[] slopes;
+    private readonly Piece[] pieces;
 
     /// <summary>The curve through the points.</summary>
     /// <param name="x">Strictly increasing.</param>
@@ -25,9 +25,13 @@ public sealed class MonotoneCubic
             if (!(x[i] > x[i - 1]))
                 throw new ArgumentException("The places of a curve have to increase.", nameof(x));
         }
-        (this.x, this.y, slopes) = (x, y, new double[x.Length]);
-        for (var i = 0; i < x.Length; i++)
-            slopes[i] = SlopeAt(x, y, i);
+        (this.x, this.y, pieces) = (x, y, new Piece[x.Length - 1]);
+        var slope = SlopeAt(x, y, 0);
+        for (var i = 0; i < pieces.Length; i++)
+        {
+            var next = SlopeAt(x, y, i + 1);
+            (pieces[i], slope) = (Piece.Between(x[i], x[i + 1], y[i], y[i + 1], slope, next), next);
+        }
     }
 
     /// <summary>First place.</summary>
@@ -43,8 +47,7 @@ public sealed class MonotoneCubic
             return y[0];
         if (at >= x[^1])
             return y[^1];
-        var i = Interval(x, at);
-        return Between(x[i], x[i + 1], y[i], y[i + 1], slopes[i], slopes[i + 1], at);
+        return pieces[Interval(x, at)].At(at);
     }
 
     /// <summary>The value at a place between the ends, without keeping slopes: for curves that are asked once.</summary>
@@ -58,7 +61,7 @@ public sealed class MonotoneCubic
         if (at >= x[^1])
             return y[^1];
         var i = Interval(x, at);
-        return Between(x[i], x[i + 1], y[i], y[i + 1], SlopeAt(x, y, i), SlopeAt(x, y, i + 1), at);
+        return Piece.Between(x[i], x[i + 1], y[i], y[i + 1], SlopeAt(x, y, i), SlopeAt(x, y, i + 1)).At(at);
     }
 
     /// <summary>The first interval that ends at or beyond a place inside the ends.</summary>
@@ -68,14 +71,6 @@ public sealed class MonotoneCubic
         while (at > x[i + 1])
             i++;
         return i;
-    }
-
-    private static double Between(double x0, double x1, double y0, double y1, double d0, double d1, double at)
-    {
-        var h = x1 - x0;
-        var t = (at - x0) / h;
-        var m = (y1 - y0) / h;
-        return y0 + t * h * (d0 + t * (3 * m - 2 * d0 - d1 + t * (d0 + d1 - 2 * m)));
     }
 
     private static double SlopeAt(ReadOnlySpan<double> x, ReadOnlySpan<double> y, int i)
@@ -94,7 +89,7 @@ public sealed class MonotoneCubic
         if (m0 * m1 <= 0)
             return 0;
         var (w0, w1) = (2 * after + before, after + 2 * before);
-        return (w0 + w1) / (w0 / m0 + w1 / m1);
+        return (w0 + w1) * m0 * m1 / (w0 * m1 + w1 * m0);
     }
 
     private static double EndSlope(double h0, double h1, double m0, double m1)
@@ -103,5 +98,23 @@ public sealed class MonotoneCubic
         if (Math.Sign(slope) != Math.Sign(m0))
             return 0;
         return Math.Sign(m0) != Math.Sign(m1) && Math.Abs(slope) > 3 * Math.Abs(m0) ? 3 * m0 : slope;
+    }
+
+    /// <summary>A cubic from a place on.</summary>
+    private readonly record struct Piece(double Start, double Value, double Slope, double Second, double Third)
+    {
+        /// <summary>The cubic with given values and slopes at both ends (Hermite).</summary>
+        public static Piece Between(double x0, double x1, double y0, double y1, double d0, double d1)
+        {
+            var h = x1 - x0;
+            var m = (y1 - y0) / h;
+            return new Piece(x0, y0, d0, (3 * m - 2 * d0 - d1) / h, (d0 + d1 - 2 * m) / (h * h));
+        }
+
+        public double At(double at)
+        {
+            var t = at - Start;
+            return Value + t * (Slope + t * (Second + t * Third));
+        }
     }
 }

@@ -8,11 +8,13 @@ internal static class QuasiRandom
 {
     private static readonly double[] Roots = [.. Primes(256).Select(prime => Math.Sqrt(prime))];
 
-    /// <summary>One coordinate of a point, strictly between 0 and 1.</summary>
-    /// <param name="point">Number of the point, from 0.</param>
+    /// <summary>One coordinate of every point, turned into standard normal draws.</summary>
     /// <param name="coordinate">Which coordinate, 0 to 256.</param>
     /// <param name="points">How many points there are.</param>
-    public static double Point(int point, int coordinate, int points)
+    public static double[] Normals(int coordinate, int points) =>
+        [.. Enumerable.Range(0, points).Select(point => Normal.Quantile(Coordinate(point, coordinate, points)))];
+
+    private static double Coordinate(int point, int coordinate, int points)
     {
         if (coordinate == 0)
             return (point + .5) / points;

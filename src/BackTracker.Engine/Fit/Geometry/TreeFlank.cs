@@ -7,7 +7,8 @@ namespace BackTracker.Engine.Fit.Geometry;
 internal sealed class TreeFlank
 {
     private readonly double[] positions;
-    private readonly TreeSide[] sides;
+    private readonly PointMm[][] surfaces;
+    private readonly double[] breadths;
     private readonly MonotoneCubic channelHalf;
     private readonly MonotoneCubic bearing;
     private readonly MonotoneCubic innerDepth;
@@ -20,9 +21,9 @@ internal sealed class TreeFlank
     {
         if (sides.Any(side => !(side.BearingMm > 0) || !(side.ChannelHalfMm >= 0) || side.Surface.Count == 0))
             throw new GeometryException(FitFault.TreeGeometryInvalid);
-        (this.positions, this.sides) = (positions, sides);
+        (this.positions, surfaces, breadths) = (positions, [.. sides.Select(side => side.Surface.ToArray())], [.. sides.Select(side => side.BearingMm)]);
         channelHalf = new MonotoneCubic(positions, [.. sides.Select(side => side.ChannelHalfMm)]);
-        bearing = new MonotoneCubic(positions, [.. sides.Select(side => side.BearingMm)]);
+        bearing = new MonotoneCubic(positions, breadths);
         innerDepth = new MonotoneCubic(positions, [.. sides.Select(side => side.InnerDepthMm)]);
     }
 
@@ -38,7 +39,8 @@ internal sealed class TreeFlank
         {
             PositionMm = positionMm,
             Positions = positions.AsSpan(first..end),
-            Sides = sides.AsSpan(first..end),
+            Surfaces = surfaces.AsSpan(first..end),
+            BreadthsMm = breadths.AsSpan(first..end),
             ChannelHalfMm = channelHalf.At(positionMm),
             BearingMm = bearing.At(positionMm),
             InnerDepthMm = innerDepth.At(positionMm),
@@ -56,7 +58,10 @@ internal readonly ref struct TreeCut
     /// <summary>Where the sections around the cut lie, at most four.</summary>
     public required ReadOnlySpan<double> Positions { get; init; }
 
-    public required ReadOnlySpan<TreeSide> Sides { get; init; }
+    public required ReadOnlySpan<PointMm[]> Surfaces { get; init; }
+
+    /// <summary>Breadth of each of the surfaces, mm.</summary>
+    public required ReadOnlySpan<double> BreadthsMm { get; init; }
 
     public required double ChannelHalfMm { get; init; }
 
@@ -80,8 +85,22 @@ internal readonly ref struct TreeCut
     private double Drop(double share)
     {
         Span<double> drops = stackalloc double[4];
-        for (var i = 0; i < Sides.Length; i++)
-            drops[i] = Sides[i].DropAt(share);
-        return MonotoneCubic.Once(Positions, drops[..Sides.Length], PositionMm);
+        for (var i = 0; i < Surfaces.Length; i++)
+            drops[i] = DropOf(Surfaces[i], share * BreadthsMm[i]);
+        return MonotoneCubic.Once(Positions, drops[..Surfaces.Length], PositionMm);
+    }
+
+    /// <summary>Depth of a surface below its inner edge, so far out from there; beyond its points as at them.</summary>
+    private static double DropOf(PointMm[] surface, double outMm)
+    {
+        if (outMm <= surface[0].X)
+            return surface[0].Y;
+        if (outMm >= surface[^1].X)
+            return surface[^1].Y;
+        var i = 1;
+        while (surface[i].X < outMm)
+            i++;
+        var (a, b) = (surface[i - 1], surface[i]);
+        return a.Y + ((b.Y - a.Y) * (outMm - a.X) / (b.X - a.X));
     }
 }

@@ -29,7 +29,7 @@ public sealed record TreeSide(double ChannelHalfMm, double BearingMm, double Inn
     {
         if (mm == 0)
             return this;
-        var (reach, below) = (ChannelHalfMm + BearingMm, channelHeightMm + DropAt(1));
+        var (reach, below) = (ChannelHalfMm + BearingMm, channelHeightMm + DropOfOuterEdge());
         var arm = double.Hypot(reach, below);
         var turn = Math.Atan2(below, reach) - Math.Acos((reach + mm) / arm);
         if (!double.IsFinite(turn))
@@ -43,18 +43,13 @@ public sealed record TreeSide(double ChannelHalfMm, double BearingMm, double Inn
         PointMm Turned(double outward, double down) => new((outward * cos) + (down * sin), (down * cos) - (outward * sin));
     }
 
-    /// <summary>Depth below the inner edge at a share of the bearing surface, mm.</summary>
-    internal double DropAt(double share)
+    private double DropOfOuterEdge()
     {
-        var (u, i) = (share * BearingMm, 1);
-        if (u <= Surface[0].X)
-            return Surface[0].Y;
-        if (u >= Surface[^1].X)
-            return Surface[^1].Y;
-        while (Surface[i].X < u)
-            i++;
-        var (a, b) = (Surface[i - 1], Surface[i]);
-        return a.Y + ((b.Y - a.Y) * (u - a.X) / (b.X - a.X));
+        var after = Surface.TakeWhile(point => point.X < BearingMm).Count();
+        if (after == 0 || after == Surface.Count)
+            return Surface[after == 0 ? 0 : ^1].Y;
+        var (a, b) = (Surface[after - 1], Surface[after]);
+        return double.Lerp(a.Y, b.Y, (BearingMm - a.X) / (b.X - a.X));
     }
 }
 

@@ -28,6 +28,39 @@ public class RestingSaddleTests
     }
 
     [Theory]
+    [MemberData(nameof(Seeds))]
+    public void Rest_on_a_rough_back_is_the_stiff_limit_of_springs(int seed)
+    {
+        var (back, tree) = RoughBack.Draw(new Random(seed));
+        var field = GapField.Over(back, PanelPatches.Of(tree, Panel.None, PatchSize.Usual));
+        var load = new PointMm(Shapes.MidMm + 17, 3);
+
+        var exact = Tripod.Rest(field, load, field.Patches.WholeSupport.Around(load));
+        var springs = new ContactSolver(field, 1000).Solve(1, 17, 3);
+
+        Assert.NotNull(exact);
+        Assert.Equal(springs.DropAt(17, 3), exact.Value.DropAt(17, 3), .002);
+        Assert.Equal(springs.PitchDeg, exact.Value.PitchDeg, .002);
+        Assert.Equal(springs.RollDeg, exact.Value.RollDeg, .002);
+    }
+
+    [Fact]
+    public void Around_a_place_gives_three_patches_with_it_between_them()
+    {
+        var patches = PanelPatches.Of(Shapes.Tree(TreeSide.Flat(40, 80, 0, 30), TreeSide.Flat(60, 50, 0, 30)), Panel.None, PatchSize.Usual);
+        for (var along = -49.0; along < 350; along += 7)
+        {
+            var (a, b, c) = patches.WholeSupport.Around(new PointMm(along, .1 * along));
+            var turns = new[] { Turn(a, b), Turn(b, c), Turn(c, a) };
+            Assert.All(turns, turn => Assert.True(turn >= 0, $"{along}: {string.Join(", ", turns)}"));
+
+            double Turn(int p, int q) =>
+                ((patches.PositionMm[q] - patches.PositionMm[p]) * ((.1 * along) - patches.LateralMm[p]))
+                - ((patches.LateralMm[q] - patches.LateralMm[p]) * (along - patches.PositionMm[p]));
+        }
+    }
+
+    [Theory]
     [InlineData(5)]
     [InlineData(-5)]
     public void Under_a_load_over_two_contacts_only_is_the_lowest_pose_and_says_that_it_may_tilt(double seatLateralMm)

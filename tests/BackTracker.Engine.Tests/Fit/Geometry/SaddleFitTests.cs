@@ -164,6 +164,32 @@ public class SaddleFitTests
         Assert.Equal(4 / Shapes.Cos(30) / (17 * 20), fit.Rest.PitchSlope, 1e-5);
     }
 
+    [Fact]
+    public void On_tree_made_ready_for_another_back_lies_as_if_made_ready_for_this_one()
+    {
+        var (tree, panel) = (Shapes.FlatTree(), Shapes.EvenPanel(20));
+        var laid = LaidTree.For(Shapes.Back(Shapes.Roof(30), Shapes.Roof(30)), tree, panel, FitSetting.For(tree));
+        var back = Shapes.Back(Shapes.Round(110), Shapes.Round(120), at => .02 * at);
+
+        var (ready, fresh) = (SaddleFit.On(back, laid), SaddleFit.Of(back, tree, panel, FitSetting.For(tree)));
+
+        Assert.Equal(fresh.Rest, ready.Rest);
+        Assert.Equal(fresh.Gaps, ready.Gaps);
+        Assert.Equal(fresh.Stations, ready.Stations);
+        Assert.Equal(fresh.Clearances, ready.Clearances);
+        Assert.Equal(fresh.RockingMm, ready.RockingMm);
+    }
+
+    [Fact]
+    public void On_back_with_its_sections_elsewhere_is_refused()
+    {
+        var (tree, roof) = (Shapes.FlatTree(), Shapes.Roof(30));
+        var laid = LaidTree.For(Shapes.Back(roof, roof), tree, Panel.None, FitSetting.For(tree));
+
+        Assert.Throws<ArgumentException>(() => SaddleFit.On(new BackShape([new(0, roof, roof), new(440, roof, roof)], []), laid));
+        Assert.Throws<ArgumentException>(() => SaddleFit.On(new BackShape([new(0, roof, roof), new(201, roof, roof), new(440, roof, roof)], []), laid));
+    }
+
     private static SaddleFit OnTopline(Func<double, double> topline)
     {
         var tree = Shapes.FlatTree();
