@@ -24,8 +24,8 @@ internal abstract class FindingPath(FindingKey key, Limits limits, DateOnly evid
     /// <summary>The numbers on a day.</summary>
     public abstract FindingNumbers On(DateOnly day);
 
-    /// <summary>What each coordinate of the back counts for on a day, in the finding's unit over that of the coordinate; empty where none does.</summary>
-    public virtual ReadOnlySpan<double> SlopesOn(DateOnly day) => [];
+    /// <summary>What each independent direction of the back counts for on a day, in the finding's unit for one standard deviation; empty where none does.</summary>
+    public virtual double[] LoadingsOn(DateOnly day) => [];
 
     protected FindingNumbers Numbers(double value, double sd, double surpriseHazard)
     {
@@ -40,12 +40,16 @@ internal abstract class FindingPath(FindingKey key, Limits limits, DateOnly evid
 }
 
 /// <summary>A tree known by widths against the width of the back: exact, from the mixture of the trend.</summary>
-internal sealed class WidthPath(FindingKey key, Limits limits, DateOnly evidenceOn, double treeWidthMm, MetricTrend trend, int coordinate, int coordinates, CheckPolicy policy)
+internal sealed class WidthPath(FindingKey key, Limits limits, DateOnly evidenceOn, double treeWidthMm, MetricTrend trend, BackTrends back, CheckPolicy policy)
     : FindingPath(key, limits, evidenceOn)
 {
-    private readonly double[] slopes = [.. Enumerable.Range(0, coordinates).Select(i => i == coordinate ? -1.0 : 0)];
+    private readonly int coordinate = back.IndexOf(trend.Series.Metric);
 
-    public override ReadOnlySpan<double> SlopesOn(DateOnly day) => slopes;
+    public override double[] LoadingsOn(DateOnly day)
+    {
+        var state = back.On(day);
+        return [.. Enumerable.Range(0, back.Count).Select(direction => -back.LoadingOf(coordinate, direction, state))];
+    }
 
     public override FindingNumbers On(DateOnly day) => WidthFit.Numbers(treeWidthMm, trend, Limits, policy, day);
 }
@@ -77,13 +81,34 @@ internal sealed class LaidPath(FindingKey key, Limits limits, DateOnly evidenceO
     : FindingPath(key, limits, evidenceOn)
 {
     private readonly double treeSd = MeasureFacts.TreeSd(key.Measure, policy.TreeMeasureSdMm);
+    private readonly Dictionary<DateOnly, (FindingNumbers Numbers, double[] Loadings)> found = [];
 
-    public override ReadOnlySpan<double> SlopesOn(DateOnly day) => forecast.SlopesOn(day, index);
+    public override double[] LoadingsOn(DateOnly day) => FoundOn(day).Loadings;
 
-    public override FindingNumbers On(DateOnly day)
+    public override FindingNumbers On(DateOnly day) => FoundOn(day).Numbers;
+
+    private (FindingNumbers Numbers, double[] Loadings) FoundOn(DateOnly day)
     {
-        var spread = Math.Sqrt(back.CovarianceOf(SlopesOn(day), SlopesOn(day), back.On(day)) + (treeSd * treeSd));
-        var since = Math.Max(0, day.DayNumber - back.LastOn.DayNumber);
-        return Numbers(forecast.ValueOn(day, index), spread, policy.SurpriseHazardPerDay * since);
+        if (!found.TryGetValue(day, out var known))
+            found.Add(day, known = Find(day));
+        return known;
+    }
+
+    private (FindingNumbers Numbers, double[] Loadings) Find(DateOnly day)
+    {
+        var laid = forecast.On(day, index);
+        var variance = laid.BendVariance;
+        foreach (var loading in laid.Loadings)
+            variance += loading * loading;
+        var hazard = policy.SurpriseHazardPerDay * Math.Max(0, day.DayNumber - back.LastOn.DayNumber);
+        var numbers = Numbers(laid.Value, Math.Sqrt(variance + (treeSd * treeSd)), hazard);
+        return (MeasureFacts.CannotBeNegative(Key.Measure) && laid.Value > 0 ? CutAtZero(numbers, Math.Sqrt(variance), hazard) : numbers, laid.Loadings);
+    }
+
+    // What cannot fall below nothing is skewed where it is small.
+    private FindingNumbers CutAtZero(FindingNumbers numbers, double backSd, double hazard)
+    {
+        var high = CutNormal.Of(numbers.Value, backSd).ProbabilityAbove(Limits.OutAbove, treeSd);
+        return numbers with { ProbabilityHigh = high, ProbabilityOut = WithSurprise(numbers.ProbabilityLow + high, hazard) };
     }
 }

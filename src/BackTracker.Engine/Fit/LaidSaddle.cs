@@ -35,9 +35,6 @@ internal sealed class LaidSaddle
     /// <summary>The findings in the order of <see cref="ValuesOn"/>.</summary>
     public IReadOnlyList<FindingKey> Keys => keys;
 
-    /// <summary>Whether some finding can hang on a coordinate.</summary>
-    public bool HangsOn(int coordinate) => back.Outline.Uses(coordinate);
-
     /// <summary>Length of the bearing surface, mm.</summary>
     public double LengthMm => tree.LengthMm;
 
@@ -64,6 +61,19 @@ internal sealed class LaidSaddle
     {
         var fit = On(values);
         return [.. keys.Select(key => ValueOf(fit, key))];
+    }
+
+    /// <summary>The same; null where they cannot be laid on each other.</summary>
+    public double[]? TryValuesOn(IReadOnlyList<double> values)
+    {
+        try
+        {
+            return ValuesOn(values);
+        }
+        catch (GeometryException)
+        {
+            return null;
+        }
     }
 
     /// <summary>The station nearest to where a finding is; null where it is of the whole saddle.</summary>

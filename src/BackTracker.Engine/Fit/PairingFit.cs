@@ -2,7 +2,6 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
-using BackTracker.Engine.Sections;
 
 namespace BackTracker.Engine.Fit;
 
@@ -54,8 +53,6 @@ public sealed class PairingFit
     /// <summary>The paths of the findings that are a matter of the saddle.</summary>
     internal IEnumerable<FindingPath> OfSaddle => paths.Where(path => MeasureFacts.IsOfSaddle(path.Key.Measure));
 
-    internal BackTrends Back => trends.Back;
-
     /// <summary>The findings on a day, by measure and from front to rear; unknown ones last.</summary>
     public IReadOnlyList<Finding> On(DateOnly day) =>
         [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, lack.Text, day))];
@@ -97,8 +94,7 @@ public sealed class PairingFit
             return;
         }
         var evidence = Latest(trend.Series.Points[^1].On, Latest(tree.Since, pairing.From));
-        var coordinate = trends.Back.IndexOf(metric);
-        paths.Add(new WidthPath(key, pairing.Tolerances.Of(key.Measure), evidence, width.Width150Mm, trend, coordinate, trends.Back.Count, policy));
+        paths.Add(new WidthPath(key, pairing.Tolerances.Of(key.Measure), evidence, width.Width150Mm, trend, trends.Back, policy));
     }
 
     private void Lay(EffectiveTree tree, double frontMm)
@@ -113,7 +109,7 @@ public sealed class PairingFit
         for (var i = 0; i < laid.Keys.Count; i++)
         {
             var key = laid.Keys[i];
-            if (double.IsNaN(forecast.ValueOn(first, i)))
+            if (double.IsNaN(forecast.On(first, i).Value))
                 Lack(FitWords.TraceDeeper(key.Station), key);
             else
                 paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key) });

@@ -1,7 +1,6 @@
 using System.Collections.Concurrent;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Numerics;
-using BackTracker.Engine.Sections;
 
 namespace BackTracker.Engine.Forecasts;
 
@@ -12,22 +11,20 @@ internal readonly record struct JointProbability(double Any, double AnyAlone);
 
 /// <summary>
 /// Probability that any of several findings is out. Each keeps its own probability; how they go together follows from what each
-/// coordinate of the back counts for in them, as correlated normal draws (a Gaussian copula), fixed and the same on every day.
+/// direction of the back counts for in them, as correlated normal draws (a Gaussian copula), fixed and the same on every day.
 /// </summary>
 internal sealed class JointRisk
 {
-    private const int Draws = 1024;
+    private const int Draws = 2048;
     private const int AnewEveryDays = 168;
     private static readonly ConcurrentDictionary<int, double[]> Normals = new();
     private readonly FindingPath[] paths;
-    private readonly BackTrends back;
     private readonly DateOnly first;
     private readonly Dictionary<int, double[]> drawn = [];
 
     /// <param name="paths">The findings.</param>
-    /// <param name="back">The back they share.</param>
     /// <param name="first">First day that will be asked for.</param>
-    public JointRisk(FindingPath[] paths, BackTrends back, DateOnly first) => (this.paths, this.back, this.first) = (paths, back, first);
+    public JointRisk(FindingPath[] paths, DateOnly first) => (this.paths, this.first) = (paths, first);
 
     public JointProbability On(DateOnly day)
     {
@@ -77,7 +74,7 @@ internal sealed class JointRisk
         var (count, draws) = (paths.Length, new double[Draws * paths.Length]);
         for (var j = 0; j < count; j++)
         {
-            var normals = Normals.GetOrAdd(j, coordinate => QuasiRandom.Normals(coordinate, Draws));
+            var normals = Normals.GetOrAdd(j, coordinate => EvenDraws.Normals(coordinate, Draws));
             for (var i = j; i < count; i++)
             {
                 var part = lower[i, j];
@@ -90,18 +87,23 @@ internal sealed class JointRisk
 
     private double[,] Correlations(DateOnly day)
     {
-        var state = back.On(day);
         var (count, found) = (paths.Length, new double[paths.Length, paths.Length]);
+        var loadings = paths.Select(path => path.LoadingsOn(day)).ToArray();
         var sds = paths.Select(path => path.On(day).Sd).ToArray();
         for (var i = 0; i < count; i++)
         {
             found[i, i] = 1;
             for (var j = 0; j < i; j++)
-            {
-                var shared = sds[i] * sds[j] > 0 ? back.CovarianceOf(paths[i].SlopesOn(day), paths[j].SlopesOn(day), state) / (sds[i] * sds[j]) : 0;
-                found[i, j] = found[j, i] = shared;
-            }
+                found[i, j] = found[j, i] = sds[i] * sds[j] > 0 ? Shared(loadings[i], loadings[j]) / (sds[i] * sds[j]) : 0;
         }
         return found;
+    }
+
+    private static double Shared(double[] one, double[] other)
+    {
+        var sum = 0.0;
+        for (var i = 0; i < Math.Min(one.Length, other.Length); i++)
+            sum += one[i] * other[i];
+        return sum;
     }
 }

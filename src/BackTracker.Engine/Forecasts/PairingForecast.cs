@@ -45,7 +45,7 @@ public sealed class PairingForecast
             return false;
         RiskCurve[] curves = [.. paths.Select(path => RiskCurves.Of(path, last))];
         RiskCurve[] movingCurves = [.. curves.Where((_, i) => paths[i] is not StandingPath)];
-        var (overall, alone) = Combine(fit, moving, movingCurves);
+        var (overall, alone) = Combine(moving, movingCurves);
         forecast = new PairingForecast(curves, movingCurves, overall, alone);
         return true;
     }
@@ -63,10 +63,10 @@ public sealed class PairingForecast
     /// <summary>The finding most likely to have left tolerance by <paramref name="day"/>.</summary>
     public RiskCurve DriverBy(DateOnly day) => moving.MaxBy(curve => curve.At(day).OutBy)!;
 
-    private static (RiskDay[] Overall, RiskDay[] Alone) Combine(PairingFit fit, FindingPath[] paths, RiskCurve[] curves)
+    private static (RiskDay[] Overall, RiskDay[] Alone) Combine(FindingPath[] paths, RiskCurve[] curves)
     {
         var first = curves.Max(curve => curve.Days[0].Day);
-        var joint = new JointRisk(paths, fit.Back, first);
+        var joint = new JointRisk(paths, first);
         var (overall, alone) = (new RiskDay[curves[0].Days[^1].Day.DayNumber - first.DayNumber + 1], Array.Empty<RiskDay>());
         alone = new RiskDay[overall.Length];
         var (left, start) = (default(JointProbability), -1);

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Numerics;
 using BackTracker.Engine.Profiles;
 using BackTracker.Engine.Trends;
 
@@ -46,6 +47,7 @@ public sealed class BackTrends
     private readonly Dictionary<Metric, int> index = [];
     private readonly Dictionary<DateOnly, BackState> states = [];
     private readonly double[,] correlations;
+    private readonly double[,] directions;
 
     /// <summary>The trends of a horse's back.</summary>
     /// <param name="horse">Trends of the horse as of the day asked.</param>
@@ -57,6 +59,7 @@ public sealed class BackTrends
         Dip = Add(horse, new Metric(Quantity.Dip));
         Outline = new Outline(horse.Facts, this);
         correlations = Correlations();
+        directions = Cholesky.Of(correlations);
     }
 
     /// <summary>Stations whose section can be told, front to rear.</summary>
@@ -96,24 +99,14 @@ public sealed class BackTrends
     /// <summary>How far the errors of two coordinates go together.</summary>
     public double Correlation(int a, int b) => correlations[a, b];
 
-    /// <summary>Covariance of two sums of coordinates on a day.</summary>
-    /// <param name="one">What each coordinate counts for in the one.</param>
-    /// <param name="other">The same in the other.</param>
+    /// <summary>
+    /// What a coordinate moves by for one standard deviation along a direction. The directions are independent of each other: the back is its
+    /// mean and a standard normal number times the loadings of each (the Cholesky triangle of the covariances).
+    /// </summary>
+    /// <param name="coordinate">The coordinate.</param>
+    /// <param name="direction">The direction, 0 to <see cref="Count"/> - 1.</param>
     /// <param name="state">The day.</param>
-    internal double CovarianceOf(ReadOnlySpan<double> one, ReadOnlySpan<double> other, BackState state)
-    {
-        var sum = 0.0;
-        for (var a = 0; a < one.Length; a++)
-        {
-            if (one[a] == 0)
-                continue;
-            var along = 0.0;
-            for (var b = 0; b < other.Length; b++)
-                along += correlations[a, b] * other[b] * state.Sds[b];
-            sum += one[a] * state.Sds[a] * along;
-        }
-        return sum;
-    }
+    internal double LoadingOf(int coordinate, int direction, BackState state) => state.Sds[coordinate] * directions[coordinate, direction];
 
     private double[,] Correlations()
     {

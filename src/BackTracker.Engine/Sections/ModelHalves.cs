@@ -3,48 +3,50 @@ using BackTracker.Engine.Profiles;
 
 namespace BackTracker.Engine.Sections;
 
-/// <summary>One side of an expected section: the monotone cubic through (0, 0) and its half widths, depth over offset.</summary>
+/// <summary>
+/// One side of an expected section: the monotone cubic through (0, 0) and its half widths, over the root of the depth, in which a round
+/// back is a straight line and a sharp one nearly so. Over the depth itself it would lie a millimetre too low between the first two points.
+/// </summary>
 internal sealed class CubicHalf : HalfSection
 {
     private const double LeastStepMm = .5;
-    private readonly double[] offsets;
-    private readonly double[] depths;
-    private readonly MonotoneCubic curve;
+    private static readonly double[] FirstDepthsMm = [2, 8, 18];
+    private readonly MonotoneCubic offsets;
+    private readonly MonotoneCubic depths;
+    private readonly double deepestMm;
 
     /// <param name="halfWidths">Half widths in order of depth, mm; where one does not exceed the one above it, it is set just beyond it.</param>
     /// <param name="atDepths">Their depths, growing, mm.</param>
     public CubicHalf(ReadOnlySpan<double> halfWidths, ReadOnlySpan<double> atDepths)
     {
-        (offsets, depths) = (new double[halfWidths.Length + 1], [0, .. atDepths]);
+        double[] roots = new double[halfWidths.Length + 1], reached = new double[halfWidths.Length + 1];
         for (var i = 0; i < halfWidths.Length; i++)
-            offsets[i + 1] = Math.Max(halfWidths[i], offsets[i] + LeastStepMm);
-        curve = new MonotoneCubic(offsets, depths);
+            (roots[i + 1], reached[i + 1]) = (Math.Sqrt(atDepths[i]), Math.Max(halfWidths[i], reached[i] + LeastStepMm));
+        (offsets, deepestMm) = (new MonotoneCubic(roots, reached), atDepths[^1]);
+        depths = ByOffset(atDepths);
     }
 
-    public override double DepthAt(double offsetMm) => offsetMm <= offsets[^1] ? curve.At(offsetMm) : double.NaN;
+    public override double DepthAt(double offsetMm) => offsetMm <= depths.Last ? depths.At(offsetMm) : double.NaN;
 
-    public override double OffsetAt(double depthMm)
-    {
-        if (depthMm < 0 || depthMm > depths[^1])
-            return double.NaN;
-        var i = 1;
-        while (depths[i] < depthMm)
-            i++;
-        return Bisect(depthMm, offsets[i - 1], offsets[i]);
-    }
+    public override double OffsetAt(double depthMm) => depthMm >= 0 && depthMm <= deepestMm ? offsets.At(Math.Sqrt(depthMm)) : double.NaN;
 
-    // The curve rises within the interval, so that the interval can be halved until nothing is left of it.
-    private double Bisect(double depthMm, double low, double high)
+    // The same curve asked the other way round: through enough of its points that the two differ by less than a tenth of a millimetre.
+    private MonotoneCubic ByOffset(ReadOnlySpan<double> atDepths)
     {
-        for (var step = 0; step < 48 && high - low > 1e-9; step++)
+        var through = new List<double>(2 * atDepths.Length + FirstDepthsMm.Length + 1) { 0 };
+        foreach (var depth in FirstDepthsMm)
         {
-            var middle = .5 * (low + high);
-            if (curve.At(middle) < depthMm)
-                low = middle;
-            else
-                high = middle;
+            if (depth < atDepths[0])
+                through.Add(depth);
         }
-        return .5 * (low + high);
+        for (var i = 0; i < atDepths.Length; i++)
+        {
+            through.Add(atDepths[i]);
+            if (i + 1 < atDepths.Length)
+                through.Add(.5 * (atDepths[i] + atDepths[i + 1]));
+        }
+        double[] knots = [.. through];
+        return new MonotoneCubic([.. knots.Select(depth => offsets.At(Math.Sqrt(depth)))], knots);
     }
 }
 

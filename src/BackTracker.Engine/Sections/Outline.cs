@@ -51,18 +51,6 @@ public sealed class Outline
     /// <summary>Whether some section is only modelled from two widths.</summary>
     public bool IsModelled => placed.Exists(station => station.Section.Kind == SectionKind.ByWidths);
 
-    /// <summary>Whether the back hangs on a coordinate.</summary>
-    internal bool Uses(int coordinate)
-    {
-        var metric = trends.MetricOf(coordinate);
-        return metric.Quantity switch
-        {
-            Quantity.Dip => HasTopline,
-            Quantity.Asymmetry => SidesAreKnown && placed.Exists(station => station.Section.Station == metric.Station),
-            _ => placed.Exists(station => station.Section.Station == metric.Station),
-        };
-    }
-
     /// <summary>The back with coordinates of given values.</summary>
     /// <param name="values">By coordinate, in the unit of each metric.</param>
     /// <exception cref="GeometryException">Fewer than two stations are known, or they are out of order.</exception>

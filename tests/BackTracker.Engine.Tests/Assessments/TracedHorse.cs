@@ -19,9 +19,12 @@ internal static class TracedHorse
     public static HorseFacts Settled { get; } = Measured(_ => 0);
 
     /// <summary>The same horse with widths changed by so much at T13, session by session, the other stations in part.</summary>
-    public static HorseFacts Measured(Func<int, double> changeMm, int sessions = 8) => Larkfield.Blank with
+    public static HorseFacts Measured(Func<int, double> changeMm, int sessions = 8) => Sessions((id, on, i) => Session(id, on, changeMm(i)), sessions);
+
+    /// <summary>The same horse with sessions made one by one.</summary>
+    public static HorseFacts Sessions(Func<string, DateOnly, int, SessionFact> make, int sessions = 8) => Larkfield.Blank with
     {
-        Sessions = [.. Enumerable.Range(0, sessions).Select(i => Session($"s{i}", Larkfield.Today.AddDays(-7 - (28 * (sessions - 1 - i))), changeMm(i)))],
+        Sessions = [.. Enumerable.Range(0, sessions).Select(i => make($"s{i}", Larkfield.Today.AddDays(-7 - (28 * (sessions - 1 - i))), i))],
         Phases = [new PhaseFact("p1", new DateOnly(2025, 1, 1), Phase.Steady)],
         Pairings = [Pairing("a")],
     };

@@ -56,7 +56,8 @@ public class PairingForecastTests
     [Fact]
     public void Overall_lies_between_findings_that_move_as_one_and_findings_that_know_nothing_of_each_other()
     {
-        var forecast = Forecast(TwoStations);
+        var tree = new TreeShapeFact("t", new DateOnly(2026, 3, 1), [new(Station.Of(18), 242), new(Station.Of(13), 291)]);
+        var forecast = Forecast(TwoStations with { Pairings = [Larkfield.Pairing("a", 292) with { TreeShapes = [tree] }] });
         Assert.Equal([13, 18], forecast.Measures.Select(curve => curve.Key.Station!.Value.Vertebra));
         Assert.Equal(Day.AddDays(-3), forecast.Overall[0].Day);
         var (least, most) = (0.0, 0.0);

@@ -78,6 +78,7 @@ public sealed class BackShape
         Positions = positions.AsSpan(around),
         Stations = stations.AsSpan(around),
         Before = before,
+        Across = positions.AsSpan(around).Length > 1 ? new CubicAcross(positions.AsSpan(around), before, positionMm) : default,
     };
 }
 
@@ -97,6 +98,9 @@ internal readonly ref struct BackCut
     /// <summary>Which of them is the last before the cut.</summary>
     public required int Before { get; init; }
 
+    /// <summary>From the sections around the cut to the cut itself.</summary>
+    public required CubicAcross Across { get; init; }
+
     /// <summary>Depth of the skin at an offset, mm; NaN where a section on either hand does not reach it.</summary>
     public double DepthAt(Assessments.Side side, double offsetMm)
     {
@@ -107,6 +111,8 @@ internal readonly ref struct BackCut
             return TopMm + depths[0];
         if (double.IsNaN(depths[Before] + depths[Before + 1]))
             return double.NaN;
+        if (!double.IsNaN(depths[0] + depths[Stations.Length - 1]))
+            return TopMm + Across.At(depths);
         // A neighbour that does not reach is left out of the slopes.
         var first = double.IsNaN(depths[0]) ? 1 : 0;
         var end = Stations.Length - (double.IsNaN(depths[Stations.Length - 1]) ? 1 : 0);
