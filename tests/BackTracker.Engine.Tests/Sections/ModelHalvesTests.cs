@@ -20,9 +20,9 @@ public class ModelHalvesTests
     // Closed forms: a parabola (power 2), backs that are sharper, and a roof (power 1).
     [Theory]
     [InlineData(2, .1)]
-    [InlineData(1.8, .3)]
-    [InlineData(1.55, .5)]
-    [InlineData(1, .3)]
+    [InlineData(1.8, .45)]
+    [InlineData(1.55, .8)]
+    [InlineData(1, .6)]
     public void CubicHalf_keeps_close_to_backs_of_closed_form(double power, double withinMm)
     {
         var half = new CubicHalf([.. Depths.Select(depth => 136 * Math.Pow(depth / 150, 1 / power))], Depths);
