@@ -45,10 +45,14 @@ internal static class WantedChecks
         {
             if (InOrder(own.Where(cause => cause.Kind == strong)).FirstOrDefault() is not { } lead)
                 continue;
-            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && FallsIn(lead, cause, today) ? cause with { Kind = strong } : cause)];
+            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && FallsIn(lead, cause, today) && IsAtHand(lead, cause, today) ? cause with { Kind = strong } : cause)];
         }
         return own;
     }
+
+    // A visit that is not asked for yet, months ahead, takes in nothing that cannot wait for it.
+    private static bool IsAtHand(WantedCheck lead, WantedCheck cause, DateOnly today) =>
+        lead.NoticeOn <= today || cause.Days.DueOn >= lead.Days.OpensOn;
 
     private static bool IsWeaker(CheckKind kind, CheckKind strong) =>
         kind is CheckKind.Flocking or CheckKind.Fit && kind < strong;
