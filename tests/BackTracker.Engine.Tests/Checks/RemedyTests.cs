@@ -33,7 +33,7 @@ public class RemedyTests
     [Fact]
     public void Assess_reflocked_saddle_is_ok_and_its_clock_starts_anew()
     {
-        var pairing = TracedHorse.Pairing("a").Adjusted(Day, AdjustmentKind.Flocking, TracedHorse.Both(Zone.Middle, 9));
+        var pairing = TracedHorse.Pairing("a").Adjusted(Day, AdjustmentKind.Flocking, TracedHorse.Both(Zone.Middle, 5));
         var flocked = (Bridging with { Pairings = [pairing] }).With(Done(CheckKind.Flocking)).Assess();
         Assert.NotEqual(Severity.Out, flocked.Pairings[0].Findings.Single(finding => finding.Key.Measure == Measure.Bridging).Severity);
         Assert.DoesNotContain(flocked.Wanted, want => want.Reasons.Any(reason => reason.Cause == Cause.OutNow));
@@ -75,7 +75,7 @@ public class RemedyTests
     [Fact]
     public void Assess_one_sided_finding_under_an_open_vet_first_sign_proposes_no_flocking()
     {
-        var facts = TracedHorse.Sessions((id, on, i) => TracedHorse.Session(id, on, asymmetryPct: 1.6 * i));
+        var facts = TracedHorse.Sessions((id, on, i) => TracedHorse.Session(id, on, asymmetryPct: 1.2 * i));
         Assert.Contains(facts.Assess().Pairings[0].Findings, finding => finding is { Severity: Severity.Out, Key.Measure: Measure.Roll });
         Assert.Contains(facts.Assess().Wanted, want => want.Kind == CheckKind.Flocking);
 
