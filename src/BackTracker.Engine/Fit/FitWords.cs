@@ -58,17 +58,19 @@ internal static class FitWords
         Measure.Angle => IsNil(key.Measure, value)
             ? $"Tree as steep as the back at {key.Station}"
             : $"Tree {Amount(key.Measure, value)} {Side(key.Measure, value)} than the back at {key.Station}",
-        Measure.AngleDifference => $"Tree {Amount(key.Measure, value)} steeper on the {(value < 0 ? "right" : "left")} than on the other side, against the back at {key.Station}",
+        Measure.AngleDifference => IsNil(key.Measure, value)
+            ? $"Tree as steep on the left as on the right, against the back at {key.Station}"
+            : $"Tree {Amount(key.Measure, value)} steeper on the {(value < 0 ? "right" : "left")} than on the other side, against the back at {key.Station}",
         Measure.Channel => $"Channel {Amount(key.Measure, value)} wide at its narrowest",
         Measure.PommelClearance => $"{Amount(key.Measure, value)} of room over the withers in front, without a rider",
         Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine near {near}, without a rider",
         Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back near {near}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
-        Measure.Rocking => $"Tree rocks by {Amount(key.Measure, value)} at its ends",
-        Measure.Balance => $"Saddle {Amount(key.Measure, value)} down {(value < 0 ? "in front" : "behind")}",
-        Measure.Roll => $"Saddle {Amount(key.Measure, value)} down on the {(value < 0 ? "left" : "right")}",
+        Measure.Rocking => IsNil(key.Measure, value) ? "Tree does not rock" : $"Tree rocks by {Amount(key.Measure, value)} at its ends",
+        Measure.Balance => IsNil(key.Measure, value) ? "Saddle level from front to rear" : $"Saddle {Amount(key.Measure, value)} down {(value < 0 ? "in front" : "behind")}",
+        Measure.Roll => IsNil(key.Measure, value) ? "Saddle level from side to side" : $"Saddle {Amount(key.Measure, value)} down on the {(value < 0 ? "left" : "right")}",
         Measure.Reach => $"Tree ends {Amount(key.Measure, value)} {(value < 0 ? "before" : "past")} T18",
         Measure.ShoulderRoom => value < 0 ? $"Tree lies {Amount(key.Measure, value)} over the shoulder blade" : $"{Amount(key.Measure, value)} of room behind the shoulder blade",
-        _ => $"{(value < 0 ? "Left" : "Right")} half {Amount(key.Measure, value)} larger at {key.Station}, {(key.Measure == Measure.Asymmetry30 ? 30 : 150)} mm down",
+        _ => $"{(IsNil(key.Measure, value) ? "Left and right half alike" : $"{(value < 0 ? "Left" : "Right")} half {Amount(key.Measure, value)} larger")} at {key.Station}, {(key.Measure == Measure.Asymmetry30 ? 30 : 150)} mm down",
     };
 
     private static string LimitOf(Measure measure, double value, double limit)
@@ -76,7 +78,7 @@ internal static class FitWords
         var size = Number(measure, Math.Abs(limit));
         if (measure is Measure.Width150 or Measure.Width or Measure.Angle && (value < 0 != limit < 0 || IsNil(measure, value)))
             return $"limit {size} {UnitOf(measure)} {Side(measure, limit)}";
-        return measure is Measure.Balance or Measure.Roll && value < 0 != limit < 0 ? $"limit {size} {UnitOf(measure)} the other way" : $"limit {size}";
+        return measure is Measure.Balance or Measure.Roll && value < 0 != limit < 0 && !IsNil(measure, value) ? $"limit {size} {UnitOf(measure)} the other way" : $"limit {size}";
     }
 
     private static string Side(Measure measure, double value) => measure == Measure.Angle

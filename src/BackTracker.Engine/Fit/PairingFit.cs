@@ -37,8 +37,8 @@ public sealed class PairingFit
         else
             Compare(tree);
         AddAsymmetries();
-        // By measure, then from front to rear: the order in which they were found.
-        paths.Sort((a, b) => (a.Key.Measure, a.Key.Station).CompareTo((b.Key.Measure, b.Key.Station)));
+        // By measure, then from front to rear, left before right.
+        paths.Sort((a, b) => (a.Key.Measure, a.Key.Station, a.Key.Side).CompareTo((b.Key.Measure, b.Key.Station, b.Key.Side)));
     }
 
     /// <summary>Which measurements would bring the findings that could not be had, in words; empty where nothing is missing.</summary>

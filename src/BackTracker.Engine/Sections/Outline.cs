@@ -84,7 +84,7 @@ public sealed class Outline
     }
 
     // Measured at two depths, linear between and constant beyond them.
-    private static double AsymmetryAt(SectionTrend section, IReadOnlyList<double> values, double depthMm)
+    internal static double AsymmetryAt(SectionTrend section, IReadOnlyList<double> values, double depthMm)
     {
         var (upper, lower) = section.Asymmetry;
         if (upper < 0 || lower < 0)

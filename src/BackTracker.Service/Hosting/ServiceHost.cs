@@ -8,6 +8,7 @@ using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Yards;
@@ -89,6 +90,7 @@ internal static class ServiceHost
         app.MapBoards();
         app.MapAssessments();
         app.MapTrends();
+        app.MapProfiles();
         app.MapFit();
     }
 }

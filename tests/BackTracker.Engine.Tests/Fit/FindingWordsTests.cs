@@ -1,0 +1,34 @@
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Tests.Assessments;
+
+namespace BackTracker.Engine.Tests.Fit;
+
+public sealed class FindingWordsTests
+{
+    // A list that is sorted by measure and station alone may come out right before left.
+    [Fact]
+    public void On_markedHorse_givesLeftBeforeRight()
+    {
+        string[] sided = [.. Even().Where(finding => finding.Key.Side is not null).Select(finding => finding.Key.ToString())];
+
+        Assert.Equal(["bridging@left", "bridging@right"], sided);
+    }
+
+    [Fact]
+    public void Text_ofNothing_saysSoInsteadOfNamingASide()
+    {
+        var texts = Even().ToDictionary(finding => finding.Key.ToString(), finding => finding.Text);
+
+        Assert.Contains("Tree as steep on the left as on the right, against the back at T13 (limit 6.0)", texts["angle-difference@T13"], StringComparison.Ordinal);
+        Assert.Contains("Saddle level from side to side (limit 2.0)", texts["roll"], StringComparison.Ordinal);
+        Assert.Contains("Left and right half alike at T8, 150 mm down (limit 10)", texts["asymmetry150@T8"], StringComparison.Ordinal);
+        Assert.Contains("Tree does not rock (limit 20)", texts["rocking"], StringComparison.Ordinal);
+    }
+
+    private static IReadOnlyList<Finding> Even()
+    {
+        var on = Larkfield.Today.AddDays(-7);
+        var facts = TracedHorse.Settled with { Sessions = [.. Enumerable.Range(0, 4).Select(i => TracedHorse.Session($"s{i}", on.AddDays(-28 * (3 - i)), asymmetryPct: 0))] };
+        return Larkfield.FitOn(facts, on);
+    }
+}
