@@ -21,6 +21,10 @@ Report("fit.warm", fit.Warm);
 var profile = new ProfileBenchmarks();
 Report("profile.traceWithAllMetrics", profile.TraceWithAllMetrics);
 Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);
+var assess = new AssessBenchmarks();
+Report("assess.horse", assess.Assess);
+Report("assess.trendsOfTheBack", assess.Trends);
+Report("assess.fitAndForecastOfASaddle", assess.FitAndForecast);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)
@@ -37,5 +41,5 @@ static void Report(string name, Func<double> run)
         times[i] = Stopwatch.GetElapsedTime(start).TotalMilliseconds;
     }
     Array.Sort(times);
-    Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name} median {times[rounds / 2]:F3} ms, p90 {times[rounds * 9 / 10]:F3} ms"));
+    Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{name} median {times[rounds / 2]:F3} ms, p90 {times[rounds * 9 / 10]:F3} ms, p99 {times[rounds * 99 / 100]:F3} ms"));
 }

@@ -46,8 +46,13 @@ public static class SeriesBuilder
 
     private static SeriesPoint PointOf(SessionFact session, Metric metric)
     {
-        double[] values = [.. session.Readings.Where(reading => reading.Metric == metric).Select(reading => reading.Value)];
-        return new SeriesPoint(session.On, values.Length > 0 ? values.Average() : 0, values.Length, session.Exercise);
+        var (sum, repeats) = (0.0, 0);
+        foreach (var reading in session.Readings)
+        {
+            if (reading.Metric == metric)
+                (sum, repeats) = (sum + reading.Value, repeats + 1);
+        }
+        return new SeriesPoint(session.On, repeats > 0 ? sum / repeats : 0, repeats, session.Exercise);
     }
 
     private static DateOnly[] EventDays(HorseFacts facts) =>

@@ -13,7 +13,7 @@ internal sealed class LaidForecast
     private const int NearStepDays = 28;
     private const int NearDays = 112;
     private const int FarStepDays = 56;
-    private static readonly int[] SpreadDays = [0, 112, 336];
+    private static readonly int[] SpreadDays = [0, 140];
     private readonly LaidSaddle saddle;
     private readonly BackTrends back;
     private readonly DateOnly first;

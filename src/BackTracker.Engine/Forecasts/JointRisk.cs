@@ -11,75 +11,87 @@ internal readonly record struct JointProbability(double Any, double AnyAlone);
 
 /// <summary>
 /// Probability that any of several findings is out. Each keeps its own probability; how they go together follows from what each
-/// direction of the back counts for in them, as correlated normal draws (a Gaussian copula), fixed and the same on every day.
+/// direction of the back counts for in them twelve weeks ahead, as correlated normal draws (a Gaussian copula), the same on every day. Findings that
+/// are never likely to be out count as knowing nothing of the others, which changes nothing that can be seen.
 /// </summary>
 internal sealed class JointRisk
 {
     private const int Draws = 2048;
-    private const int AnewEveryDays = 168;
+    private const int GoTogetherAsAfterDays = 84;
+    private const double Unlikely = .002;
     private static readonly ConcurrentDictionary<int, double[]> Normals = new();
-    private readonly FindingPath[] paths;
+    private readonly FindingPath[] likely;
+    private readonly FindingPath[] unlikely;
     private readonly DateOnly first;
-    private readonly Dictionary<int, double[]> drawn = [];
+    private readonly Lazy<double[][]> drawn;
 
     /// <param name="paths">The findings.</param>
     /// <param name="first">First day that will be asked for.</param>
-    public JointRisk(FindingPath[] paths, DateOnly first) => (this.paths, this.first) = (paths, first);
+    /// <param name="length">Days after it that may be asked for.</param>
+    public JointRisk(FindingPath[] paths, DateOnly first, int length)
+    {
+        this.first = first;
+        var split = paths.ToLookup(path => RiskCurves.Nodes(length).Any(node => MarginOf(path.On(first.AddDays(node))) >= Unlikely));
+        (likely, unlikely) = ([.. split[true]], [.. split[false]]);
+        drawn = new Lazy<double[][]>(Correlated);
+    }
 
     public JointProbability On(DateOnly day)
     {
-        Span<double> below = stackalloc double[paths.Length], above = stackalloc double[paths.Length];
+        Span<double> below = stackalloc double[likely.Length], above = stackalloc double[likely.Length];
         var (inAlone, noSurprise) = (1.0, 1.0);
-        for (var i = 0; i < paths.Length; i++)
+        for (var i = 0; i < likely.Length; i++)
         {
-            var numbers = paths[i].On(day);
-            var margin = Math.Min(1, numbers.ProbabilityLow + numbers.ProbabilityHigh);
+            var numbers = likely[i].On(day);
             (below[i], above[i]) = (QuantileOf(numbers.ProbabilityLow), -QuantileOf(numbers.ProbabilityHigh));
-            inAlone *= 1 - margin;
-            // What nobody foresees happens to the horse once, not once a finding.
-            noSurprise = margin < 1 ? Math.Min(noSurprise, (1 - numbers.ProbabilityOut) / (1 - margin)) : noSurprise;
+            CountIn(numbers, ref inAlone, ref noSurprise);
         }
-        var inside = paths.Length == 1 ? inAlone : ShareInside(DrawnOn(day), below, above);
-        return new JointProbability(1 - (Math.Max(inside, inAlone) * noSurprise), 1 - (inAlone * noSurprise));
+        var inside = likely.Length < 2 ? inAlone : Math.Max(inAlone, ShareInside(below, above));
+        var inUnlikely = 1.0;
+        foreach (var path in unlikely)
+            CountIn(path.On(day), ref inUnlikely, ref noSurprise);
+        return new JointProbability(1 - (inside * inUnlikely * noSurprise), 1 - (inAlone * inUnlikely * noSurprise));
     }
+
+    // What nobody foresees happens to the horse once, not once a finding.
+    private static void CountIn(in FindingNumbers numbers, ref double inside, ref double noSurprise)
+    {
+        var margin = MarginOf(numbers);
+        inside *= 1 - margin;
+        if (margin < 1)
+            noSurprise = Math.Min(noSurprise, (1 - numbers.ProbabilityOut) / (1 - margin));
+    }
+
+    private static double MarginOf(in FindingNumbers numbers) => Math.Min(1, numbers.ProbabilityLow + numbers.ProbabilityHigh);
 
     private static double QuantileOf(double probability) =>
         probability <= 0 ? double.NegativeInfinity : probability >= 1 ? double.PositiveInfinity : Normal.Quantile(probability);
 
-    private static double ShareInside(double[] drawn, ReadOnlySpan<double> below, ReadOnlySpan<double> above)
+    private double ShareInside(ReadOnlySpan<double> below, ReadOnlySpan<double> above)
     {
-        var (inside, count) = (0, below.Length);
-        for (var draw = 0; draw < Draws; draw++)
+        Span<bool> isOut = stackalloc bool[Draws];
+        isOut.Clear();
+        for (var i = 0; i < likely.Length; i++)
         {
-            var row = drawn.AsSpan(draw * count, count);
-            var i = 0;
-            while (i < count && row[i] >= below[i] && row[i] <= above[i])
-                i++;
-            inside += i == count ? 1 : 0;
+            var (values, low, high) = (drawn.Value[i], below[i], above[i]);
+            for (var draw = 0; draw < Draws; draw++)
+                isOut[draw] |= values[draw] < low || values[draw] > high;
         }
-        return inside / (double)Draws;
+        return isOut.Count(false) / (double)Draws;
     }
 
-    private double[] DrawnOn(DateOnly day)
+    private double[][] Correlated()
     {
-        var span = Math.Max(0, day.DayNumber - first.DayNumber + (AnewEveryDays / 2)) / AnewEveryDays;
-        if (!drawn.TryGetValue(span, out var draws))
-            drawn.Add(span, draws = Correlated(first.AddDays(span * AnewEveryDays)));
-        return draws;
-    }
-
-    private double[] Correlated(DateOnly day)
-    {
-        var lower = Cholesky.Of(Correlations(day));
-        var (count, draws) = (paths.Length, new double[Draws * paths.Length]);
-        for (var j = 0; j < count; j++)
+        var lower = Cholesky.Of(Correlations(first.AddDays(GoTogetherAsAfterDays)));
+        var draws = new double[likely.Length][];
+        for (var i = 0; i < draws.Length; i++)
         {
-            var normals = Normals.GetOrAdd(j, coordinate => EvenDraws.Normals(coordinate, Draws));
-            for (var i = j; i < count; i++)
+            draws[i] = new double[Draws];
+            for (var j = 0; j <= i; j++)
             {
-                var part = lower[i, j];
+                var (part, normals) = (lower[i, j], Normals.GetOrAdd(j, coordinate => EvenDraws.Normals(coordinate, Draws)));
                 for (var draw = 0; draw < Draws; draw++)
-                    draws[(draw * count) + i] += part * normals[draw];
+                    draws[i][draw] += part * normals[draw];
             }
         }
         return draws;
@@ -87,9 +99,9 @@ internal sealed class JointRisk
 
     private double[,] Correlations(DateOnly day)
     {
-        var (count, found) = (paths.Length, new double[paths.Length, paths.Length]);
-        var loadings = paths.Select(path => path.LoadingsOn(day)).ToArray();
-        var sds = paths.Select(path => path.On(day).Sd).ToArray();
+        var (count, found) = (likely.Length, new double[likely.Length, likely.Length]);
+        var loadings = likely.Select(path => path.LoadingsOn(day)).ToArray();
+        var sds = likely.Select(path => path.On(day).Sd).ToArray();
         for (var i = 0; i < count; i++)
         {
             found[i, i] = 1;

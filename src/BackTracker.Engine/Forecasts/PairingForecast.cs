@@ -66,11 +66,11 @@ public sealed class PairingForecast
     private static (RiskDay[] Overall, RiskDay[] Alone) Combine(FindingPath[] paths, RiskCurve[] curves)
     {
         var first = curves.Max(curve => curve.Days[0].Day);
-        var joint = new JointRisk(paths, first);
-        var (overall, alone) = (new RiskDay[curves[0].Days[^1].Day.DayNumber - first.DayNumber + 1], Array.Empty<RiskDay>());
-        alone = new RiskDay[overall.Length];
+        var length = curves[0].Days[^1].Day.DayNumber - first.DayNumber;
+        var joint = new JointRisk(paths, first, length);
+        RiskDay[] overall = new RiskDay[length + 1], alone = new RiskDay[length + 1];
         var (left, start) = (default(JointProbability), -1);
-        foreach (var node in RiskCurves.Nodes(overall.Length - 1))
+        foreach (var node in RiskCurves.Nodes(length))
         {
             var right = joint.On(first.AddDays(node));
             for (var i = start + 1; i <= node && i < overall.Length; i++)

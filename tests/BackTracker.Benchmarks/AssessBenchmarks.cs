@@ -1,0 +1,41 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Forecasts;
+using BackTracker.Engine.Tests.Assessments;
+using BackTracker.Engine.Trends;
+using BenchmarkDotNet.Attributes;
+
+namespace BackTracker.Benchmarks;
+
+/// <summary>
+/// What the decisions cost: a horse measured by traces at three stations in 24 sessions of two repeats, with marks, and two saddles known by
+/// their sides. One thread.
+/// </summary>
+[MemoryDiagnoser]
+public class AssessBenchmarks
+{
+    private static readonly DateOnly Today = Larkfield.Today;
+    private static readonly DateOnly Last = Today.AddDays(365);
+
+    private readonly HorseFacts horse = TracedHorse.Sessions((id, on, i) => TracedHorse.Session(id, on, .8 * i, asymmetryPct: 3, dipMm: 18 + (.2 * i)), sessions: 24) with
+    {
+        Pairings = [TracedHorse.Pairing("a"), TracedHorse.Pairing("b", 3)],
+    };
+
+    /// <summary>Everything: trends, both saddles laid, their forecasts, and the checks.</summary>
+    [Benchmark(Baseline = true)]
+    public double Assess() => HorseAssessment.Assess(horse, Larkfield.Policy, TrendModel.Shipped, Today).Pairings[0].Outlook!.OutToday;
+
+    /// <summary>The trends of the back alone: width at five depths, left against right at two, and the dip.</summary>
+    [Benchmark]
+    public double Trends() => new HorseTrends(horse, TrendModel.Shipped).Back.On(Today).Means[0];
+
+    /// <summary>One saddle laid on the back of a year to come, its findings, and their risk on and by each day; trends included.</summary>
+    [Benchmark]
+    public double FitAndForecast()
+    {
+        var fit = new PairingFit(horse.Pairings[0], new HorseTrends(horse, TrendModel.Shipped), new CheckPolicy(), Today, (Today, Last));
+        return PairingForecast.TryMake(fit, Last, out var forecast) ? forecast.At(Last).OutBy : double.NaN;
+    }
+}
