@@ -16,9 +16,13 @@ public sealed class HorseTrends(HorseFacts facts, TrendModel model)
     private readonly Dictionary<Metric, MetricTrend?> _fitted = [];
 
     private BackTrends? _back;
+    private IReadOnlyList<Metric>? _measuredWidths;
 
     /// <summary>The facts the trends rest on.</summary>
     public HorseFacts Facts => facts;
+
+    /// <summary>Every width that some session before work holds, by station and depth.</summary>
+    public IReadOnlyList<Metric> MeasuredWidths => _measuredWidths ??= SeriesBuilder.WidthsOf(facts);
 
     /// <summary>The trends of the back's sections.</summary>
     public BackTrends Back => _back ??= new BackTrends(this);
@@ -39,7 +43,7 @@ public sealed class HorseTrends(HorseFacts facts, TrendModel model)
     public IReadOnlyList<TrendSummary> Widths(DateOnly day)
     {
         var summaries = new List<TrendSummary>();
-        foreach (var metric in SeriesBuilder.WidthsOf(facts))
+        foreach (var metric in MeasuredWidths)
         {
             if (TryGet(metric, out var trend))
                 summaries.Add(Summary(trend, day));

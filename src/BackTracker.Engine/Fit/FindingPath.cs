@@ -101,8 +101,12 @@ internal sealed class LaidPath(FindingKey key, Limits limits, DateOnly evidenceO
         foreach (var loading in laid.Loadings)
             variance += loading * loading;
         var hazard = policy.SurpriseHazardPerDay * Math.Max(0, day.DayNumber - back.LastOn.DayNumber);
-        var numbers = Numbers(laid.Value, Math.Sqrt(variance + (treeSd * treeSd)), hazard);
-        return (MeasureFacts.CannotBeNegative(Key.Measure) && laid.Value > 0 ? CutAtZero(numbers, Math.Sqrt(variance), hazard) : numbers, laid.Loadings);
+        var mean = laid.Value + laid.Shift;
+        var numbers = Numbers(mean, Math.Sqrt(variance + (treeSd * treeSd)), hazard);
+        if (MeasureFacts.CannotBeNegative(Key.Measure) && mean > 0)
+            numbers = CutAtZero(numbers, Math.Sqrt(variance), hazard);
+        // Said is what the saddle does on the expected back; how likely it is out counts every back that may be.
+        return (numbers with { Value = laid.Value }, laid.Loadings);
     }
 
     // What cannot fall below nothing is skewed where it is small.

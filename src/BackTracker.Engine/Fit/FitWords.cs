@@ -45,6 +45,8 @@ internal static class FitWords
     /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the value.</summary>
     public static string Statement(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits)
     {
+        if (double.IsInfinity(limits.OutAbove) && numbers.Value >= limits.WatchAbove)
+            return $"{Said(key, near, numbers.Value)} (watched from {Number(key.Measure, limits.WatchAbove)})";
         var likelierLow = numbers.ProbabilityLow == numbers.ProbabilityHigh ? numbers.Value < 0 && double.IsFinite(limits.OutBelow) : numbers.ProbabilityLow > numbers.ProbabilityHigh;
         var limit = likelierLow && double.IsFinite(limits.OutBelow) || !double.IsFinite(limits.OutAbove) ? limits.OutBelow : limits.OutAbove;
         return $"{Said(key, near, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";

@@ -50,8 +50,7 @@ internal sealed class LaidForecast
         var state = back.On(day);
         var at = day.DayNumber - first.DayNumber;
         var (before, after, share) = Around(SpreadDays, spreads.Count, at);
-        var spread = spreads[before].On(state, finding, spreads[after], share);
-        return spread with { Value = spread.Value + ExpectedOn(at, finding) };
+        return spreads[before].On(state, finding, spreads[after], share) with { Value = ExpectedOn(at, finding) };
     }
 
     private double ExpectedOn(int day, int finding)

@@ -4,10 +4,11 @@ using BackTracker.Engine.Sections;
 namespace BackTracker.Engine.Fit;
 
 /// <summary>What is known of a finding on a day, from the back alone.</summary>
-/// <param name="Value">Expected value.</param>
+/// <param name="Value">Value at the expected back.</param>
+/// <param name="Shift">By how much its mean over all backs that may be lies above that, because the finding bends.</param>
 /// <param name="Loadings">What each independent direction of the back counts for, for one standard deviation along it.</param>
 /// <param name="BendVariance">Variance that no direction explains by itself, because the finding bends.</param>
-internal readonly record struct LaidNumbers(double Value, double[] Loadings, double BendVariance);
+internal readonly record struct LaidNumbers(double Value, double Shift, double[] Loadings, double BendVariance);
 
 /// <summary>
 /// How the findings of a laid saddle spread around the expected back of a day: the saddle is laid on backs that stand for all that may be
@@ -40,7 +41,7 @@ internal sealed class LaidSpread
             Settle(finding, 2 * points.Count);
     }
 
-    /// <summary>The spread on a day on which the coordinates are more or less sure: its value is what bends add to the finding at the expected back.</summary>
+    /// <summary>The spread on a day on which the coordinates are more or less sure.</summary>
     /// <param name="state">The day.</param>
     /// <param name="finding">Which finding.</param>
     /// <param name="next">The spread of a later day.</param>
@@ -55,7 +56,7 @@ internal sealed class LaidSpread
                 loadings[direction] += slope * back.LoadingOf(i, direction, state);
         }
         return new LaidNumbers(
-            double.Lerp(shifts[finding] * wider, next.shifts[finding] * nextWider, share), loadings,
+            double.NaN, double.Lerp(shifts[finding] * wider, next.shifts[finding] * nextWider, share), loadings,
             double.Lerp(bends[finding] * wider * wider, next.bends[finding] * nextWider * nextWider, share));
     }
 

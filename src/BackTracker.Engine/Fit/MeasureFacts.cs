@@ -41,12 +41,12 @@ public static class MeasureFacts
         // Half the width on an arm of 10 cm, on two sides.
         Measure.Angle => double.RadiansToDegrees(Math.Atan(.5 * treeMm / 100)),
         Measure.AngleDifference => 2 * double.RadiansToDegrees(Math.Atan(.5 * treeMm / 100)),
-        // Rocking is 8/3 of the sagitta that both share.
-        Measure.Rocking => treeMm * 8 / 3,
+        // Half the width on one side of a flank of about 45 degrees is as much in depth; rocking is 8/3 of the same bend.
+        Measure.Bridging => .5 * treeMm,
+        Measure.Rocking => .5 * treeMm * 8 / 3,
         // The tree's datum and the level of the topline, each to about half a degree.
         Measure.Balance => .7,
         Measure.Roll => .5,
-        Measure.PommelClearance or Measure.SpineClearance => 1.5 * treeMm,
         // T18 is found again within 34 to 49 mm (Bradley and Nankervis 2019).
         Measure.Reach => 34,
         Measure.ShoulderRoom => 8,

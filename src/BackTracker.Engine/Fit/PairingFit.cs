@@ -143,7 +143,7 @@ public sealed class PairingFit
     {
         foreach (var (depth, measure) in new[] { (150, Measure.Asymmetry150), (30, Measure.Asymmetry30) })
         {
-            foreach (var station in SeriesBuilder.WidthsOf(trends.Facts).Select(metric => metric.Station!.Value).Distinct())
+            foreach (var station in trends.MeasuredWidths.Select(metric => metric.Station!.Value).Distinct())
             {
                 if (trends.TryGet(new Metric(Quantity.Asymmetry, station, depth), out var trend))
                     paths.Add(new AsymmetryPath(new FindingKey(measure, station), pairing.Tolerances.Of(measure), trend, policy));

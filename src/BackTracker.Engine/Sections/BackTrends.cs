@@ -54,7 +54,7 @@ public sealed class BackTrends
     public BackTrends(HorseTrends horse)
     {
         ArgumentNullException.ThrowIfNull(horse);
-        var stations = SeriesBuilder.WidthsOf(horse.Facts).Select(metric => metric.Station!.Value).Distinct().Order();
+        var stations = horse.MeasuredWidths.Select(metric => metric.Station!.Value).Distinct().Order();
         Sections = [.. stations.Select(station => SectionOf(horse, station)).OfType<SectionTrend>()];
         Dip = Add(horse, new Metric(Quantity.Dip));
         Outline = new Outline(horse.Facts, this);

@@ -63,7 +63,13 @@ internal static class Requests
 
     private static void InspectValue(Faults faults, string pointer, object? value)
     {
-        if (value is IDictionary or string or null || value.GetType().Namespace?.StartsWith("System", StringComparison.Ordinal) == true && value is not IEnumerable)
+        if (value is IDictionary members)
+        {
+            foreach (DictionaryEntry member in members)
+                InspectValue(faults, $"{pointer}/{member.Key}", member.Value);
+            return;
+        }
+        if (value is string or null || value.GetType().Namespace?.StartsWith("System", StringComparison.Ordinal) == true && value is not IEnumerable)
             return;
         if (value is not IEnumerable list)
         {

@@ -25,6 +25,18 @@ public sealed class FindingWordsTests
         Assert.Equal("Tree does not rock (limit 20)", FitWords.Statement(new FindingKey(Measure.Rocking), null, new FindingNumbers(.2, 5, 0, 0, 0), FitTolerances.Usual(Measure.Rocking)));
     }
 
+    [Fact]
+    public void Text_beyondALimitThatIsOnlyWatched_namesThatLimit()
+    {
+        var wide = TracedHorse.Settled.Pairings[0];
+        wide = wide with { TreeShapes = [.. wide.TreeShapes.Select(shape => shape with { Stations = [.. shape.Stations.Select(station => station with { ChannelHeightMm = 95 })] })] };
+
+        var finding = Larkfield.FitOn(TracedHorse.Settled with { Pairings = [wide] }, Larkfield.Today).Single(finding => finding.Key.Measure == Measure.PommelClearance);
+
+        Assert.Equal(Severity.Watch, finding.Severity);
+        Assert.Contains("(watched from 75)", finding.Text, StringComparison.Ordinal);
+    }
+
     private static IReadOnlyList<Finding> Even()
     {
         var on = Larkfield.Today.AddDays(-7);

@@ -18,7 +18,7 @@ internal sealed record TracedBack
     /// <summary>Sag of the topline; the tree was made for one of 18 mm.</summary>
     public double DipMm { get; init; } = 18;
 
-    /// <summary>Right half less left half over their mean, in percent.</summary>
+    /// <summary>Right half less left half over their mean at T13, in percent: the left side has fallen in.</summary>
     public double RightLargerPct { get; init; }
 
     /// <summary>Whether midline and level line are marked.</summary>
@@ -58,13 +58,14 @@ internal sealed record TracedBack
 
     private object Trace(Place place, int repeat)
     {
+        var uneven = place.Station == "T13" ? RightLargerPct / 200 : 0;
         // The second drawing is a hair wider: nobody draws the same line twice.
         var width = place.Width150Mm + (place.Share * WiderMm) + (repeat - 1.5);
         return new
         {
             station = place.Station,
             repeat,
-            points = Side(place, width * (1 - (RightLargerPct / 200)), -1).Reverse().Append(Pair(0, 0)).Concat(Side(place, width * (1 + (RightLargerPct / 200)), 1)),
+            points = Side(place, width * (1 - uneven), -1).Reverse().Append(Pair(0, 0)).Concat(Side(place, width * (1 + uneven), 1)),
             midline = Marked ? new[] { 0.0, 0 } : null,
             level = Marked ? new[] { new[] { -100.0, 0 }, [100, 0] } : null,
         };

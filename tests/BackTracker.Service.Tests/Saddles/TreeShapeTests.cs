@@ -69,6 +69,7 @@ public sealed class TreeShapeTests
         { Shape(BySides), 422, "impossible", "/bearingLengthMm" },
         { Shape($"{BySides},{BySides}", ""","bearingLengthMm":420"""), 422, "impossible", "/stations/1/fromFrontMm" },
         { Shape($$"""{{Sides(200, Flat)}},{"station":"T13","width150Mm":320},{{BySides}}""", ""","bearingLengthMm":420"""), 422, "impossible", "/stations/2/fromFrontMm" },
+        { Shape($"{BySides},{Sides(430, Flat)}", ""","bearingLengthMm":420"""), 422, "impossible", "/bearingLengthMm" },
         { Shape(Sides(0, Flat.Replace("110", "0", StringComparison.Ordinal)), ""","bearingLengthMm":420"""), 422, "impossible", "/stations/0/left/bearingMm" },
         { Shape(Sides(0, Flat.Replace("35", "-1", StringComparison.Ordinal)), ""","bearingLengthMm":420"""), 422, "impossible", "/stations/0/left/channelHalfMm" },
         { Shape(Sides(0, Flat.Replace("38", "81", StringComparison.Ordinal)), ""","bearingLengthMm":420"""), 422, "impossible", "/stations/0/left/angleDeg" },

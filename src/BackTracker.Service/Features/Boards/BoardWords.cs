@@ -19,8 +19,9 @@ internal static class BoardWords
         var stop = pairings.Where(p => p.Advice == RideAdvice.DoNotRide).Select(p => $" Do not ride in {p.Saddle.Label} until it has been looked at.").FirstOrDefault();
         if (checks.Count == 0)
             return $"{horse}: nothing to do in sight.{stop}";
-        var next = checks[0];
-        return $"{horse}: {What(next, today)}. {Why(next)}{stop}".TrimEnd();
+        var (next, why) = (checks[0], Why(checks[0]));
+        // Said once: the reason of a finding that is out says it itself.
+        return $"{horse}: {What(next, today)}. {why}{(why.Contains("Do not ride", StringComparison.Ordinal) ? "" : stop)}".TrimEnd();
     }
 
     public static string Trend(TrendDocument trend)
