@@ -36,7 +36,7 @@ internal sealed class LaidForecast
             nodes.Add(day);
             values.Add(ValuesOn(first.AddDays(day)));
         }
-        for (var day = 0; day == 0 || day - SlopesEveryDays < length; day += SlopesEveryDays)
+        for (var day = 0; day == 0 || day - (SlopesEveryDays / 2) <= length; day += SlopesEveryDays)
             slopes.Add(SlopesOf(first.AddDays(day)));
     }
 
