@@ -1,0 +1,50 @@
+using BackTracker.Service.Demo;
+using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage.Sessions;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+
+namespace BackTracker.Service.Tests.Demo;
+
+/// <summary>The demo, lived through once up to a fixed day and then served: every test reads the same eighteen months.</summary>
+public sealed class FilledDemo : IAsyncLifetime
+{
+    public static readonly DateOnly Today = new(2026, 11, 25);
+    private TestStore _store = null!;
+    private WebApplication _app = null!;
+
+    internal ApiClient Api { get; private set; } = null!;
+
+    internal Database Database => _app.Services.GetRequiredService<Database>();
+
+    public async ValueTask InitializeAsync()
+    {
+        var cancel = TestContext.Current.CancellationToken;
+        _store = await TestStore.CreateAsync(StoreKind.Sqlite);
+        var options = new ServeOptions { DataFolder = _store.Folder, Port = 0, Jobs = JobMode.Rest, Settings = new() };
+        await DemoYard.FillAsync(options, Today, cancel);
+        _app = ServiceHost.Build(options, new FakeTimeProvider(new DateTimeOffset(Today, new TimeOnly(9, 0), TimeSpan.Zero)));
+        await Database.PrepareAsync(cancel);
+        await _app.StartAsync(cancel);
+        var (_, secret) = await DemoYard.MakeKeyAsync(Database, "tests", cancel);
+        var http = new HttpClient { BaseAddress = new Uri(_app.Urls.First()) };
+        http.DefaultRequestHeaders.Authorization = new("Bearer", secret);
+        Api = new ApiClient(http);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _app.StopAsync();
+        await _app.DisposeAsync();
+        await _store.DisposeAsync();
+    }
+}
+
+/// <summary>Filling takes its time: those who read the demo share one.</summary>
+[CollectionDefinition(Name)]
+public sealed class DemoReaders : ICollectionFixture<FilledDemo>
+{
+    public const string Name = "demo";
+}
