@@ -80,7 +80,7 @@ internal static class DemoHerd
             Measured = DemoMethod.Widths,
             ToplineEvery = 4,
         },
-        new("Lapwing", "gelding", "native cob", 9, [new("Lapwing's saddle")], new(330, Round, [DemoChange.Building(-80, 33.4, 60)]))
+        new("Lapwing", "gelding", "native cob", 9, [new("Lapwing's saddle")], new(330, Round, [DemoChange.Building(-80, 46, 60)]))
         {
             Phases = [new(FirstDay, "steady"), new(-80, "building")],
             Unbooked = (-80, 1),

@@ -8,7 +8,7 @@ using BackTracker.Service.Features.Assessments;
 namespace BackTracker.Service.Tests.Demo;
 
 /// <summary>
-/// The engine takes findings as nearly linear in what moves a back. Here whole backs are drawn instead and the saddle is laid on each.
+/// The engine takes the straight line that comes closest to a finding over all backs that may be. Here whole backs are drawn instead and the saddle is laid on each.
 /// </summary>
 [Collection(DemoReaders.Name)]
 public sealed class DrawnFindingTests(FilledDemo demo, ITestOutputHelper output)
@@ -16,9 +16,8 @@ public sealed class DrawnFindingTests(FilledDemo demo, ITestOutputHelper output)
     private const int Draws = 2000;
     private const double Allowed = .03;
 
-    // Gaps and rocking are least where a saddle fits. Whatever way the back changes raises them, so that slopes taken on both hands cancel:
-    // their chance of being out is told too low, never too high.
-    private const double ToldTooLow = .27;
+    // Not met yet: what lies at its least on a saddle that fits is bent too sharply for a straight line where the topline is unsure.
+    private const double AllowedOfBends = .15;
     private static readonly CheckPolicy Policy = new();
     private static readonly double[] TreeErrors = [.. Enumerable.Range(0, 32).Select(i => Normal.Quantile((i + .5) / 32))];
 
@@ -44,7 +43,7 @@ public sealed class DrawnFindingTests(FilledDemo demo, ITestOutputHelper output)
             output.WriteLine($"{worst.Measure}: {worst.What}: said {worst.Said:0.000}, drawn {worst.Drawn:0.000}");
 
         Assert.True(apart.Count > 200, $"Only {apart.Count} findings could be compared.");
-        var off = apart.Where(a => a.Said - a.Drawn > Allowed || a.Drawn - a.Said > (a.Measure is Measure.Bridging or Measure.Rocking ? ToldTooLow : Allowed)).ToList();
+        var off = apart.Where(a => Math.Abs(a.Said - a.Drawn) > (a.Measure is Measure.Bridging or Measure.Rocking ? AllowedOfBends : Allowed)).ToList();
         Assert.True(off.Count == 0, string.Join("\n", off.Select(a => $"{a.What}: said {a.Said:0.000}, drawn {a.Drawn:0.000}")));
     }
 
