@@ -39,7 +39,7 @@ public static class SeriesBuilder
     ];
 
     /// <summary>Sessions that enter trends, in order of day.</summary>
-    internal static IEnumerable<SessionFact> Trended(HorseFacts facts) => facts.Sessions
+    public static IEnumerable<SessionFact> Trended(HorseFacts facts) => facts.Sessions
         .Where(session => session.Exercise != ExerciseState.After)
         .OrderBy(session => session.On)
         .ThenBy(session => session.Id, StringComparer.Ordinal);

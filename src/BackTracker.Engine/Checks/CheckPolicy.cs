@@ -93,9 +93,19 @@ public sealed record CheckPolicy
     /// <summary>Days within which the fit is checked after a ridden-behaviour score under the vet-first limit.</summary>
     public int BehaviourFitDays { get; init; } = 14;
 
+    /// <summary>Share of the horse's weight above which rider and tack are noted; sources conflict (docs/method.md).</summary>
+    public double LoadNotedFrom { get; init; } = .15;
+
+    /// <summary>Share of the horse's weight above which rider and tack are warned of; sources conflict (docs/method.md).</summary>
+    public double LoadWarnedFrom { get; init; } = .20;
+
     /// <summary>Hazard of a surprise a day, added to every probability of being out (docs/method.md).</summary>
     public double SurpriseHazardPerDay { get; init; } = .0002;
 
     /// <summary>Days ahead that are forecast.</summary>
     public int HorizonDays { get; init; } = 365;
+
+    /// <summary>A probability with the hazard of surprises since the last look counted in: P becomes 1 - (1 - P) e^(-h days).</summary>
+    internal double WithSurprise(double probability, DateOnly lastLook, DateOnly day) =>
+        1 - ((1 - Math.Min(1, probability)) * Math.Exp(-SurpriseHazardPerDay * Math.Max(0, day.DayNumber - lastLook.DayNumber)));
 }

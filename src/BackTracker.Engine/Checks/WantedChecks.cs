@@ -15,29 +15,29 @@ internal static class WantedChecks
             return [];
         var causes = SignCauses.VetFirst(situation).Concat(SignCauses.SaddleSigns(situation)).Concat(RiskCauses.OutNow(situation));
         if (situation.VetFirstSigns.Count > 0)
-            return Merge(causes.Where(cause => cause.Kind != CheckKind.Remeasure), situation.Today);
+            return Merge(causes.Where(cause => cause.Kind != CheckKind.Remeasure), situation);
         causes = causes
             .Concat(RiskCauses.Risk(situation))
             .Concat(FitCauses.BackToWork(situation))
             .Concat(FitCauses.Age(situation))
             .Concat(MeasurementCauses.All(situation));
-        return Cover(Merge(causes, situation.Today), situation);
+        return Cover(Merge(causes, situation), situation);
     }
 
-    private static List<WantedCheck> Merge(IEnumerable<WantedCheck> causes, DateOnly today)
+    private static List<WantedCheck> Merge(IEnumerable<WantedCheck> causes, Situation situation)
     {
-        var wanted = causes.GroupBy(cause => cause.PairingId, (_, own) => Absorb([.. own], today)).SelectMany(own => own);
+        var wanted = causes.GroupBy(cause => cause.PairingId, (_, own) => Absorb([.. own], situation)).SelectMany(own => own);
         return
         [
             .. wanted
-                .GroupBy(cause => (cause.PairingId, cause.Kind), (_, same) => Join([.. InOrder(same)], today))
+                .GroupBy(cause => (cause.PairingId, cause.Kind), (_, same) => Join([.. InOrder(same)], situation.Today))
                 .OrderBy(check => check.PairingId, StringComparer.Ordinal)
                 .ThenBy(check => check.Kind),
         ];
     }
 
     /// <summary>Causes of a weaker kind that fall due within the window of a stronger one become causes of the stronger.</summary>
-    private static List<WantedCheck> Absorb(List<WantedCheck> own, DateOnly today)
+    private static List<WantedCheck> Absorb(List<WantedCheck> own, Situation situation)
     {
         if (own[0].PairingId is null)
             return own;
@@ -45,14 +45,15 @@ internal static class WantedChecks
         {
             if (InOrder(own.Where(cause => cause.Kind == strong)).FirstOrDefault() is not { } lead)
                 continue;
-            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && FallsIn(lead, cause, today) && IsAtHand(lead, cause, today) ? cause with { Kind = strong } : cause)];
+            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && IsAtHand(lead, cause, situation) && FallsIn(lead, cause, situation.Today) ? cause with { Kind = strong } : cause)];
         }
         return own;
     }
 
-    // A visit that is not asked for yet, months ahead, takes in nothing that cannot wait for it.
-    private static bool IsAtHand(WantedCheck lead, WantedCheck cause, DateOnly today) =>
-        lead.NoticeOn <= today || cause.Days.DueOn >= lead.Days.OpensOn;
+    // What is due now does not wait for a visit that opens in half a year; one that stands already takes it along.
+    private static bool IsAtHand(WantedCheck lead, WantedCheck cause, Situation situation) =>
+        lead.NoticeOn <= situation.Today || cause.Days.DueOn >= lead.Days.OpensOn || situation.Facts.Checks.Any(check =>
+            check.Kind == lead.Kind && check.PairingId == lead.PairingId && check.State is CheckState.Open or CheckState.Booked);
 
     private static bool IsWeaker(CheckKind kind, CheckKind strong) =>
         kind is CheckKind.Flocking or CheckKind.Fit && kind < strong;

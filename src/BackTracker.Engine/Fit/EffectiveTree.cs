@@ -13,6 +13,9 @@ public sealed record EffectiveTree(TreeShapeFact Shape, DateOnly Since, DateOnly
 {
     private AdjustmentFact[] Changes { get; init; } = [];
 
+    /// <summary>Length of the bearing surface, mm: as measured, or to the last place at which the tree was.</summary>
+    public double LengthMm => Math.Max(Shape.BearingLengthMm, Shape.Stations.Count > 0 ? Shape.Stations[^1].PositionMm : 0);
+
     /// <summary>Id of the shape.</summary>
     public string ShapeId => Shape.Id;
 
@@ -55,8 +58,7 @@ public sealed record EffectiveTree(TreeShapeFact Shape, DateOnly Since, DateOnly
     /// <exception cref="GeometryException">It is known by widths only, or its stations are out of order.</exception>
     public TreeShape LaidAt(double frontMm)
     {
-        var length = Math.Max(Shape.BearingLengthMm, Shape.Stations.Count > 0 ? Shape.Stations[^1].PositionMm : 0);
-        var opened = OpenedMm();
+        var (length, opened) = (LengthMm, OpenedMm());
         return new TreeShape([.. ToItsEnds(length).Select(station => Opened(station, station.PositionMm / length, opened) with { PositionMm = frontMm + station.PositionMm })]);
     }
 

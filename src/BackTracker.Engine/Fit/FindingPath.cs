@@ -27,16 +27,14 @@ internal abstract class FindingPath(FindingKey key, Limits limits, DateOnly evid
     /// <summary>What each independent direction of the back counts for on a day, in the finding's unit for one standard deviation; empty where none does.</summary>
     public virtual double[] LoadingsOn(DateOnly day) => [];
 
-    protected FindingNumbers Numbers(double value, double sd, double surpriseHazard)
+    /// <summary>The numbers of a normal distribution, surprises left out.</summary>
+    protected FindingNumbers Numbers(double value, double sd)
     {
         var (low, high) = sd > 0
             ? (Normal.Cdf((limits.OutBelow - value) / sd), Normal.Cdf((value - limits.OutAbove) / sd))
             : (value < limits.OutBelow ? 1 : 0, value > limits.OutAbove ? 1 : 0);
-        return new FindingNumbers(value, sd, low, high, WithSurprise(low + high, surpriseHazard));
+        return new FindingNumbers(value, sd, low, high, low + high);
     }
-
-    /// <summary>P becomes 1 - (1 - P) e^-h: a flat hazard of what no model foresees.</summary>
-    protected static double WithSurprise(double probability, double hazard) => 1 - ((1 - Math.Min(1, probability)) * Math.Exp(-hazard));
 }
 
 /// <summary>A tree known by widths against the width of the back: exact, from the mixture of the trend.</summary>
@@ -62,15 +60,14 @@ internal sealed class AsymmetryPath(FindingKey key, Limits limits, MetricTrend t
     {
         var level = trend.On(day);
         var (low, high) = (level.ProbabilityBelow(Limits.OutBelow), level.ProbabilityAbove(Limits.OutAbove));
-        var since = Math.Max(0, day.DayNumber - EvidenceOn.DayNumber);
-        return new FindingNumbers(level.Mean, level.Sd, low, high, WithSurprise(low + high, policy.SurpriseHazardPerDay * since));
+        return new FindingNumbers(level.Mean, level.Sd, low, high, policy.WithSurprise(low + high, EvidenceOn, day));
     }
 }
 
 /// <summary>A finding that does not move with the back.</summary>
 internal sealed class StandingPath(FindingKey key, Limits limits, DateOnly evidenceOn, double value, double sd) : FindingPath(key, limits, evidenceOn)
 {
-    public override FindingNumbers On(DateOnly day) => Numbers(value, sd, 0);
+    public override FindingNumbers On(DateOnly day) => Numbers(value, sd);
 }
 
 /// <summary>
@@ -100,19 +97,13 @@ internal sealed class LaidPath(FindingKey key, Limits limits, DateOnly evidenceO
         var variance = laid.BendVariance;
         foreach (var loading in laid.Loadings)
             variance += loading * loading;
-        var hazard = policy.SurpriseHazardPerDay * Math.Max(0, day.DayNumber - back.LastOn.DayNumber);
         var mean = laid.Value + laid.Shift;
-        var numbers = Numbers(mean, Math.Sqrt(variance + (treeSd * treeSd)), hazard);
+        var numbers = Numbers(mean, Math.Sqrt(variance + (treeSd * treeSd)));
+        // What cannot fall below nothing is skewed where it is small.
         if (MeasureFacts.CannotBeNegative(Key.Measure) && mean > 0)
-            numbers = CutAtZero(numbers, Math.Sqrt(variance), hazard);
+            numbers = numbers with { ProbabilityHigh = CutNormal.Of(mean, Math.Sqrt(variance)).ProbabilityAbove(Limits.OutAbove, treeSd) };
+        var probabilityOut = policy.WithSurprise(numbers.ProbabilityLow + numbers.ProbabilityHigh, back.LastOn, day);
         // Said is what the saddle does on the expected back; how likely it is out counts every back that may be.
-        return (numbers with { Value = laid.Value }, laid.Loadings);
-    }
-
-    // What cannot fall below nothing is skewed where it is small.
-    private FindingNumbers CutAtZero(FindingNumbers numbers, double backSd, double hazard)
-    {
-        var high = CutNormal.Of(numbers.Value, backSd).ProbabilityAbove(Limits.OutAbove, treeSd);
-        return numbers with { ProbabilityHigh = high, ProbabilityOut = WithSurprise(numbers.ProbabilityLow + high, hazard) };
+        return (numbers with { Value = laid.Value, ProbabilityOut = probabilityOut }, laid.Loadings);
     }
 }

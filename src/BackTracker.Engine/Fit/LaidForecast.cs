@@ -38,7 +38,7 @@ internal sealed class LaidForecast
             values.Add(ValuesOn(first.AddDays(day)));
         }
         for (var i = 0; i < SpreadDays.Length && (i == 0 || SpreadDays[i - 1] < length); i++)
-            spreads.Add(new LaidSpread(saddle, back, back.On(first.AddDays(SpreadDays[i]))));
+            spreads.Add(SpreadOn(first.AddDays(SpreadDays[i])));
     }
 
     /// <summary>The saddle on the expected back of the first day.</summary>
@@ -67,6 +67,9 @@ internal sealed class LaidForecast
         return after == 0 || days[after] <= day ? (after, after, 0) : (after - 1, after, (day - days[after - 1]) / (double)(days[after] - days[after - 1]));
     }
 
-    // A back that has grown out of the panel's reach says no more than the one before did.
+    // A back that has grown out of the panel's reach says no more than the one before did, and is no surer either.
     private double[] ValuesOn(DateOnly day) => saddle.TryValuesOn(back.On(day).Means) ?? values[^1];
+
+    private LaidSpread SpreadOn(DateOnly day) =>
+        back.On(day) is var state && saddle.TryValuesOn(state.Means) is { } expected ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
 }

@@ -38,12 +38,6 @@ internal sealed class LaidSaddle
     /// <summary>Length of the bearing surface, mm.</summary>
     public double LengthMm => tree.LengthMm;
 
-    /// <summary>Position of the rear edge, mm from T8.</summary>
-    public double RearMm => tree.RearMm;
-
-    /// <summary>Position of the front edge, mm from T8.</summary>
-    public double FrontMm => tree.FrontMm;
-
     /// <summary>Width of the channel at its narrowest, mm.</summary>
     public double NarrowestChannelMm => tree.Stations.Min(station => station.Left.ChannelHalfMm + station.Right.ChannelHalfMm);
 

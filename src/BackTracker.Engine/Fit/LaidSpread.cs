@@ -27,16 +27,15 @@ internal sealed class LaidSpread
     /// <param name="saddle">The saddle.</param>
     /// <param name="back">Trends of the back.</param>
     /// <param name="state">The day.</param>
-    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state)
+    /// <param name="expected">The findings at the expected back of the day.</param>
+    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state, double[] expected)
     {
         (this.back, measuredIn) = (back, state);
         var findings = saddle.Keys.Count;
         (shifts, bends, slopes) = (new double[findings], new double[findings], [.. Enumerable.Range(0, findings).Select(_ => new double[back.Count])]);
-        if (saddle.TryValuesOn(state.Means) is not { } middle)
-            return;
         var points = Cubature.Points(back.Count);
         foreach (var point in points)
-            Count(point, middle, saddle.TryValuesOn(Shifted(point, 1)), saddle.TryValuesOn(Shifted(point, -1)));
+            Count(point, expected, saddle.TryValuesOn(Shifted(point, 1)), saddle.TryValuesOn(Shifted(point, -1)));
         for (var finding = 0; finding < findings; finding++)
             Settle(finding, 2 * points.Count);
     }

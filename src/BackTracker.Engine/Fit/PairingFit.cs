@@ -123,13 +123,12 @@ public sealed class PairingFit
 
     private void AddPlace(EffectiveTree tree, double frontMm)
     {
-        var rear = frontMm + Math.Max(tree.Shape.BearingLengthMm, tree.Shape.Stations[^1].PositionMm);
         if (!trends.Back.Outline.PositionsMm.TryGetValue(Station.Of(Station.Last), out var lastRib))
         {
             Lack(FitWords.MeasureLastRib, [Measure.Reach, Measure.ShoulderRoom]);
             return;
         }
-        paths.Add(Standing(Measure.Reach, tree.Since, rear - lastRib));
+        paths.Add(Standing(Measure.Reach, tree.Since, frontMm + tree.LengthMm - lastRib));
         if (trends.TryGet(new Metric(Quantity.SupportLength), out var support))
             paths.Add(Standing(Measure.ShoulderRoom, Latest(tree.Since, support.Series.Points[^1].On), frontMm - (lastRib - support.On(support.Series.Points[^1].On).Mean)));
         else

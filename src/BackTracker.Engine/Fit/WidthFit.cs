@@ -24,10 +24,8 @@ public static class WidthFit
         var apart = back.Widened(policy.TreeMeasureSdMm);
         var narrow = apart.ProbabilityAbove(treeWidthMm - limits.OutBelow);
         var wide = apart.ProbabilityBelow(treeWidthMm - limits.OutAbove);
-        var sinceSession = Math.Max(0, day.DayNumber - trend.Series.Points[^1].On.DayNumber);
-        var noSurprise = Math.Exp(-policy.SurpriseHazardPerDay * sinceSession);
         return new FindingNumbers(
-            treeWidthMm - back.Mean, double.Hypot(back.Sd, policy.TreeMeasureSdMm), narrow, wide, 1 - ((1 - Math.Min(1, narrow + wide)) * noSurprise))
+            treeWidthMm - back.Mean, double.Hypot(back.Sd, policy.TreeMeasureSdMm), narrow, wide, policy.WithSurprise(narrow + wide, trend.Series.Points[^1].On, day))
         {
             Widths = new ComparedWidths(treeWidthMm, back.Mean, back.Sd),
         };

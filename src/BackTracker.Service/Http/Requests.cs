@@ -63,10 +63,10 @@ internal static class Requests
 
     private static void InspectValue(Faults faults, string pointer, object? value)
     {
-        if (value is IDictionary members)
+        if (value is IDictionary byName)
         {
-            foreach (DictionaryEntry member in members)
-                InspectValue(faults, $"{pointer}/{member.Key}", member.Value);
+            foreach (DictionaryEntry entry in byName)
+                InspectEntry(faults, $"{pointer}/{entry.Key}", entry.Value);
             return;
         }
         if (value is string or null || value.GetType().Namespace?.StartsWith("System", StringComparison.Ordinal) == true && value is not IEnumerable)
@@ -80,12 +80,17 @@ internal static class Requests
         var index = 0;
         foreach (var element in list)
         {
-            if (element is null)
-                faults.Add($"{pointer}/{index}", "An entry of a list cannot be null.");
-            else
-                InspectValue(faults, $"{pointer}/{index}", element);
+            InspectEntry(faults, $"{pointer}/{index}", element);
             index++;
         }
+    }
+
+    private static void InspectEntry(Faults faults, string pointer, object? entry)
+    {
+        if (entry is null)
+            faults.Add(pointer, "An entry of a list cannot be null.");
+        else
+            InspectValue(faults, pointer, entry);
     }
 
     private static string Say(ValidationResult result)

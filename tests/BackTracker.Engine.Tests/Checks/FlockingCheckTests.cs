@@ -1,39 +1,58 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
 using BackTracker.Engine.Tests.Assessments;
 
 namespace BackTracker.Engine.Tests.Checks;
 
-public class FlockingCheckTests
+public sealed class FlockingCheckTests
 {
-    /// <summary>The topline of the traced horse fell by so much at its last two sessions, so that the saddle bridges.</summary>
-    private static HorseFacts Hollowed(double mm) => TracedHorse.Settled with
-    {
-        Sessions =
-        [
-            .. TracedHorse.Settled.Sessions,
-            .. new[] { -6, -5, -4, -3 }.Select(day => TracedHorse.Session($"h{day}", Larkfield.Today.AddDays(day), dipMm: 18 + mm)),
-        ],
-        Events = [new EventFact("e", Larkfield.Today.AddDays(-20), EventKind.Other)],
-    };
-
+    // Bridging out and within what flocking takes up; the next fit check by age opens months from now.
     [Fact]
-    public void Assess_bridging_of_a_ridden_horse_asks_for_flocking_though_a_fit_check_lies_months_ahead()
+    public void Assess_whatFlockingTakesUpIsOut_opensFlockingAndDoesNotWaitForTheNextFitCheck()
     {
-        var assessment = Hollowed(12).Assess();
+        var opened = Sunk.Assess().Decisions.OfType<CheckDecision.Open>().Select(open => open.Check).Single(check => check.PairingId is not null);
 
-        var flocking = Assert.Single(assessment.Wanted, check => check.Kind == CheckKind.Flocking);
-        Assert.Equal(["bridging"], flocking.Reasons.Select(reason => reason.Measure));
-        Assert.True(assessment.Wanted.Single(check => check.Kind == CheckKind.Fit).NoticeOn > Larkfield.Today);
+        Assert.Equal((CheckKind.Flocking, Urgency.Now), (opened.Kind, opened.Days.Urgency));
+        Assert.Contains("Flocking can take it up", opened.Reasons[0].Text, StringComparison.Ordinal);
     }
 
     [Fact]
-    public void Assess_bridging_while_a_fit_check_is_asked_for_joins_it()
+    public void Assess_whatFlockingTakesUpIsOutAndAFitCheckStands_joinsThatOne()
     {
-        var facts = Hollowed(12);
-        var soon = facts with { Pairings = [facts.Pairings[0] with { From = new DateOnly(2025, 12, 1) }] };
+        var days = new CheckDays(Larkfield.Today.AddDays(-7), Larkfield.Today, Larkfield.Today.AddDays(14), Larkfield.Today.AddDays(28), Urgency.Routine);
+        var age = new Reason(Cause.FitCheckAge, "Long ago.", Larkfield.Today, null, null, 26, "weeks", null);
+        var standing = new CheckFact("c1", CheckKind.Fit, "a", CheckState.Open, days, [age], null, null, null);
+
+        var assessment = Sunk.With(standing).Assess();
+
+        Assert.DoesNotContain(assessment.Decisions, decision => decision is CheckDecision.Open { Check.Kind: CheckKind.Flocking });
+        var revised = Assert.Single(assessment.Decisions.OfType<CheckDecision.Revise>());
+        Assert.Equal(("c1", Urgency.Now), (revised.CheckId, revised.Days.Urgency));
+    }
+
+    [Fact]
+    public void Assess_narrowTreeThatBridges_isRefitted()
+    {
+        var narrow = Sunk with { Sessions = [.. Sunk.Sessions.Select((session, i) => TracedHorse.Session($"s{i}", session.On, changeMm: 40, dipMm: 30))] };
+
+        var assessment = narrow.Assess();
+
+        Assert.Contains(assessment.Pairings[0].Findings, finding => finding.Key.Measure == Measure.Bridging && finding.Severity == Severity.Out);
+        Assert.Equal(CheckKind.Refit, assessment.Decisions.OfType<CheckDecision.Open>().Single(open => open.Check.PairingId is not null).Check.Kind);
+    }
+
+    [Fact]
+    public void Assess_whatFlockingTakesUpIsOutWhileAFitCheckIsAskedFor_joinsThatOne()
+    {
+        var soon = Sunk with { Pairings = [Sunk.Pairings[0] with { From = new DateOnly(2025, 12, 1) }] };
 
         Assert.Contains(soon.Wanted(CheckKind.Fit)!.Reasons, reason => reason.Cause == Cause.OutNow);
         Assert.Null(soon.Wanted(CheckKind.Flocking));
     }
+
+    private static HorseFacts Sunk { get; } = TracedHorse.Settled with
+    {
+        Sessions = [.. TracedHorse.Settled.Sessions.Select((session, i) => TracedHorse.Session($"s{i}", session.On, dipMm: 28))],
+    };
 }

@@ -18,6 +18,9 @@ internal sealed record TracedBack
     /// <summary>Sag of the topline; the tree was made for one of 18 mm.</summary>
     public double DipMm { get; init; } = 18;
 
+    /// <summary>A hollow besides, under the middle two thirds of the panel.</summary>
+    public double HollowMm { get; init; }
+
     /// <summary>Right half less left half over their mean at T13, in percent: the left side has fallen in.</summary>
     public double RightLargerPct { get; init; }
 
@@ -41,19 +44,19 @@ internal sealed record TracedBack
         method = "flexible-curve",
         exercise = "before",
         traces = Places.Where(place => Stations.Contains(place.Station)).SelectMany(place => new[] { 1, 2 }.Select(repeat => Trace(place, repeat))),
-        topline = HasTopline ? Enumerable.Range(0, 53).Select(i => Pair(-50 + (10 * i), SagAt(-50 + (10 * i), DipMm))) : null,
+        topline = HasTopline ? Enumerable.Range(0, 53).Select(i => Pair(-50 + (10 * i), SagAt(-50 + (10 * i), DipMm) + HollowAt(-50 + (10 * i)))) : null,
         stationPositionsMm = PositionsMm.Count > 0 ? PositionsMm : null,
         supportLengthMm = 455,
         weightKg = 480,
     };
 
     /// <summary>A tree that follows the back as it was first, under its panel.</summary>
-    public static object Tree(string from, double bearingLengthMm = LengthMm, int stations = 7) => new
+    public static object Tree(string from) => new
     {
         from,
-        bearingLengthMm,
+        bearingLengthMm = LengthMm,
         panel = new { thicknessMm = PanelMm },
-        stations = Enumerable.Range(0, stations).Select(i => TreeStation(i * LengthMm / 6)),
+        stations = Enumerable.Range(0, 7).Select(i => TreeStation(i * LengthMm / 6)),
     };
 
     private object Trace(Place place, int repeat)
@@ -77,6 +80,8 @@ internal sealed record TracedBack
         for (var offset = 5.0; offset < reach + 5; offset += 5)
             yield return Pair(sign * Math.Min(offset, reach), 150 * Math.Pow(2 * Math.Min(offset, reach) / widthMm, place.Power));
     }
+
+    private double HollowAt(double x) => x is > 75 and < 335 ? 4 * HollowMm * (x - 75) * (335 - x) / (260 * 260) : 0;
 
     private static double SagAt(double x, double dipMm) => x is > 0 and < 420 ? 4 * dipMm * x * (420 - x) / (420 * 420) : 0;
 

@@ -34,6 +34,7 @@ public sealed class LimitsTests
     [InlineData("""{"bridging":{"outAbove":3}}""", "/tolerances/limits/bridging", "in this order")]
     [InlineData("""{"angle":{"watchBelow":-9}}""", "/tolerances/limits/angle", "in this order")]
     [InlineData("""{"bridging":{"outAbove":1001}}""", "/tolerances/limits/bridging/outAbove", "1000")]
+    [InlineData("""{"bridging":null}""", "/tolerances/limits/bridging", "null")]
     public async Task Limits_thatCannotBe_areNamed(string limits, string pointer, string hint)
     {
         await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);

@@ -101,7 +101,7 @@ public sealed class ProfileTests
         Assert.Contains("Trace the back at T8: nothing was measured there.", missing);
         Assert.Contains(missing, text => text.StartsWith("Trace the back at T18, or measure its widths at 30 and 150 mm", StringComparison.Ordinal) && text.Contains("following the last rib up and forward to the spine", StringComparison.Ordinal));
         Assert.Contains("Trace the back at T13: two widths give a model, a trace gives shape, angle and muscle fill.", missing);
-        Assert.Contains(missing, text => text.StartsWith("Measure how far behind T8", StringComparison.Ordinal));
+        Assert.Contains(missing, text => text.StartsWith("Measure how far T13 and T18 lie behind T8: ", StringComparison.Ordinal));
         Assert.Contains(missing, text => text.StartsWith("Trace the topline", StringComparison.Ordinal));
     }
 

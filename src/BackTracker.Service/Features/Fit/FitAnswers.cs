@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Forecasts;
 using BackTracker.Service.Features.Assessments;
@@ -12,7 +13,7 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="Text">In words.</param>
 internal sealed record LoadAnswer(double RiderAndTackKg, double HorseKg, double Share, string Text)
 {
-    public static LoadAnswer Of(CarriedLoad load) => new(load.RiderAndTackKg, load.HorseKg, load.Share, load.Text);
+    public static LoadAnswer Of(CarriedLoad load, CheckPolicy policy) => new(load.RiderAndTackKg, load.HorseKg, load.Share, load.Text(policy));
 }
 
 /// <summary>Tree against back on a day.</summary>

@@ -2,10 +2,8 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Pairings;
-using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Sessions;
@@ -29,13 +27,11 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
     {
         await using var session = await database.ReadAsync(cancel);
         var row = await PairingEndpoints.RequireAsync(session, caller, id);
-        var loaded = await HorseFactsLoader.LoadAsync(session, row.HorseId, policy);
-        var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        var facts = loaded.Facts.AsOf(day);
+        var (day, all, trends) = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, policy);
         // What is to begin later can be laid on the horse as it is known today.
-        var pairing = facts.Pairings.FirstOrDefault(p => p.Id == row.Id) ?? loaded.Facts.Pairings.First(p => p.Id == row.Id);
+        var pairing = trends.Facts.Pairings.FirstOrDefault(p => p.Id == row.Id) ?? all.Pairings.First(p => p.Id == row.Id);
         // What was flagged lately says nothing of an earlier day.
-        return new KnownPairing(row, day, new HorseTrends(facts, TrendModel.Shipped), asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, policy);
+        return new KnownPairing(row, day, trends, asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, policy);
     }
 
     /// <summary>Whether the saddle was in use, or was yet to be, on that day.</summary>
@@ -60,6 +56,6 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
     public LoadAnswer? Load(double? riderKg)
     {
         var weighed = Trends.Facts.Sessions.OrderBy(s => s.On).SelectMany(s => s.Readings).Where(r => r.Metric == new Metric(Quantity.Weight)).Select(r => (double?)r.Value).LastOrDefault();
-        return (riderKg ?? Row.RiderWeightKg) is { } rider && weighed is { } horse ? LoadAnswer.Of(new CarriedLoad(rider + (Row.TackWeightKg ?? 0), horse)) : null;
+        return (riderKg ?? Row.RiderWeightKg) is { } rider && weighed is { } horse ? LoadAnswer.Of(new CarriedLoad(rider + (Row.TackWeightKg ?? 0), horse), Policy) : null;
     }
 }

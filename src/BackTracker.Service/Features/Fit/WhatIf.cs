@@ -75,12 +75,10 @@ internal static class WhatIf
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
         var supposed = known with { Pairing = Suppose(known.Pairing, request, known.AsOf) };
         var (day, last) = (request.On ?? known.AsOf, known.AsOf.AddDays(TrendEndpoints.HorizonOf(request.HorizonDays, TrendEndpoints.LongestHorizonDays)));
-        var now = known.Fit(known.AsOf, known.AsOf);
+        var fit = supposed.Fit(day < known.AsOf ? day : known.AsOf, day > last ? day : last);
         return Results.Json(
             new WhatIfAnswer(
-                FitEndpoints.Answer(supposed, supposed.Fit(day, day), day, request.RiderWeightKg),
-                PairingForecastAnswer.Of(id, supposed.Fit(known.AsOf, last), known.AsOf, last),
-                WarningsOf(known, now, request)),
+                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)),
             Json.Options);
     }
 
@@ -101,12 +99,12 @@ internal static class WhatIf
         };
     }
 
-    private static List<string> WarningsOf(KnownPairing known, PairingFit now, WhatIfRequest request)
+    private static List<string> WarningsOf(KnownPairing known, WhatIfRequest request)
     {
         var thickness = (request.Adjustments ?? []).Where(a => EffectiveTree.IsThickness(a.Kind!.Value)).ToList();
         var thicker = thickness.Exists(a => a.Zones!.Any(z => z.Mm > 0)) || request.PadMm > known.Pairing.PadMm;
         var warnings = new List<string>();
-        if (thicker && now.On(known.AsOf).FirstOrDefault(finding => finding.IsNarrow) is { } narrow)
+        if (thicker && known.Fit(known.AsOf, known.AsOf).On(known.AsOf).FirstOrDefault(finding => finding.IsNarrow) is { } narrow)
             warnings.Add($"The tree is narrow for this back ({narrow.Text}) Padding never cures a narrow saddle: more thickness makes it narrower still.");
         if (known.VetFirst && thickness.Exists(a => AdjustmentRequest.IsUnequal(a.Zones!)))
             warnings.Add("A vet-first sign is open: no flocking is made unequal left and right before a vet has looked.");

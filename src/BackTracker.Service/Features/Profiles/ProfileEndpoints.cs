@@ -3,11 +3,9 @@ using BackTracker.Engine.Checks;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Profiles;
 using BackTracker.Engine.Sections;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
-using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
@@ -31,12 +29,10 @@ internal static class ProfileEndpoints
     {
         await using var session = await database.ReadAsync(cancel);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
-        var known = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        var day = on?.Day ?? known;
-        var trends = new HorseTrends(loaded.Facts.AsOf(known), TrendModel.Shipped);
+        var known = await KnownHorse.LoadAsync(session, horse.Id, asOf, clock, policy);
+        var (trends, day) = (known.Trends, on?.Day ?? known.AsOf);
         var sections = ExpectedSection.AllOn(trends.Back, day);
-        List<SessionFact> latestFirst = [.. trends.Facts.Sessions.Where(s => s.Exercise != ExerciseState.After).Reverse()];
+        List<SessionFact> latestFirst = [.. SeriesBuilder.Trended(trends.Facts).Reverse()];
         Station[] stations = [.. latestFirst.SelectMany(StationsOf).Distinct().Order()];
         var items = new List<ProfileAnswer>();
         foreach (var station in stations)
@@ -45,7 +41,7 @@ internal static class ProfileEndpoints
             items.Add(Item(station, sections.FirstOrDefault(s => s.Station == station), trends.Back.Outline, last));
         }
         return Results.Json(
-            new ProfilesAnswer(known, day, items, ToplineOf(trends, latestFirst, day), ProfileWords.Missing(sections, stations, trends.Back.Outline)), Json.Options);
+            new ProfilesAnswer(known.AsOf, day, items, ToplineOf(trends, latestFirst, day), ProfileWords.Missing(sections, stations, trends.Back.Outline)), Json.Options);
     }
 
     private static IEnumerable<Station> StationsOf(SessionFact session) => session.Readings.Select(r => r.Metric.Station).OfType<Station>();

@@ -1,10 +1,8 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Measures;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Horses;
-using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage.Sessions;
@@ -27,9 +25,7 @@ internal static class TrendEndpoints
         var horizon = HorizonOf(horizonDays, DefaultHorizonDays);
         await using var session = await database.ReadAsync(cancel);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
-        var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        var trends = new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped);
+        var (day, _, trends) = await KnownHorse.LoadAsync(session, horse.Id, asOf, clock, policy);
         var items = Metrics(trends.Facts, metric)
             .Select(m => trends.TryGet(m, out var trend) ? TrendAnswer.Of(trend, trends.Facts, day, horizon) : null)
             .OfType<TrendAnswer>();
