@@ -94,16 +94,23 @@ internal sealed class LaidPath(FindingKey key, Limits limits, DateOnly evidenceO
     private (FindingNumbers Numbers, double[] Loadings) Find(DateOnly day)
     {
         var laid = forecast.On(day, index);
-        var variance = laid.BendVariance;
-        foreach (var loading in laid.Loadings)
-            variance += loading * loading;
-        var mean = laid.Value + laid.Shift;
-        var numbers = Numbers(mean, Math.Sqrt(variance + (treeSd * treeSd)));
-        // What cannot fall below nothing is skewed where it is small.
-        if (MeasureFacts.CannotBeNegative(Key.Measure) && mean > 0)
-            numbers = numbers with { ProbabilityHigh = CutNormal.Of(mean, Math.Sqrt(variance)).ProbabilityAbove(Limits.OutAbove, treeSd) };
+        var numbers = forecast.DrawnOn(day, index) is { } drawn ? Drawn(drawn) : Straight(laid);
         var probabilityOut = policy.WithSurprise(numbers.ProbabilityLow + numbers.ProbabilityHigh, back.LastOn, day);
         // Said is what the saddle does on the expected back; how likely it is out counts every back that may be.
         return (numbers with { Value = laid.Value, ProbabilityOut = probabilityOut }, laid.Loadings);
+    }
+
+    private FindingNumbers Straight(in LaidNumbers laid)
+    {
+        var variance = laid.BendVariance;
+        foreach (var loading in laid.Loadings)
+            variance += loading * loading;
+        return Numbers(laid.Value + laid.Shift, Math.Sqrt(variance + (treeSd * treeSd)));
+    }
+
+    private FindingNumbers Drawn(DrawnVariable drawn)
+    {
+        var (low, high) = (1 - drawn.ProbabilityAbove(Limits.OutBelow, treeSd), drawn.ProbabilityAbove(Limits.OutAbove, treeSd));
+        return new FindingNumbers(drawn.Mean, double.Hypot(drawn.Sd, treeSd), low, high, low + high);
     }
 }

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Fit.Geometry;
+using BackTracker.Engine.Numerics;
 using BackTracker.Engine.Sections;
 
 namespace BackTracker.Engine.Fit;
@@ -13,12 +14,12 @@ internal sealed class LaidForecast
     private const int NearStepDays = 28;
     private const int NearDays = 112;
     private const int FarStepDays = 56;
-    private static readonly int[] SpreadDays = [0, 140];
+    private static readonly int[] SpreadDays = [0, 140, 365];
     private readonly LaidSaddle saddle;
     private readonly BackTrends back;
     private readonly DateOnly first;
     private readonly List<int> nodes = [];
-    private readonly List<double[]> values = [];
+    private readonly List<LaidReading> expected = [];
     private readonly List<LaidSpread> spreads = [];
 
     /// <summary>A forecast from a day on.</summary>
@@ -35,7 +36,7 @@ internal sealed class LaidForecast
         for (var day = 0; nodes.Count == 0 || nodes[^1] < length; day += day < NearDays ? NearStepDays : FarStepDays)
         {
             nodes.Add(day);
-            values.Add(ValuesOn(first.AddDays(day)));
+            expected.Add(ReadOn(first.AddDays(day)));
         }
         for (var i = 0; i < SpreadDays.Length && (i == 0 || SpreadDays[i - 1] < length); i++)
             spreads.Add(SpreadOn(first.AddDays(SpreadDays[i])));
@@ -53,10 +54,17 @@ internal sealed class LaidForecast
         return spreads[before].On(state, finding, spreads[after], share) with { Value = ExpectedOn(at, finding) };
     }
 
+    /// <summary>A finding on the drawn backs of a day; null where its straight line tells it well.</summary>
+    public DrawnVariable? DrawnOn(DateOnly day, int finding)
+    {
+        var (before, after, _) = Around(SpreadDays, spreads.Count, day.DayNumber - first.DayNumber);
+        return spreads[before].DrawnOn(back.On(day), finding, spreads[after]);
+    }
+
     private double ExpectedOn(int day, int finding)
     {
         var (before, after, share) = Around(nodes, nodes.Count, day);
-        return before == after ? values[before][finding] : double.Lerp(values[before][finding], values[after][finding], share);
+        return before == after ? expected[before].Numbers[finding] : double.Lerp(expected[before].Numbers[finding], expected[after].Numbers[finding], share);
     }
 
     private static (int Before, int After, double Share) Around(IReadOnlyList<int> days, int count, int day)
@@ -68,8 +76,8 @@ internal sealed class LaidForecast
     }
 
     // A back that has grown out of the panel's reach says no more than the one before did, and is no surer either.
-    private double[] ValuesOn(DateOnly day) => saddle.TryValuesOn(back.On(day).Means) ?? values[^1];
+    private LaidReading ReadOn(DateOnly day) => saddle.TryReadOn(back.On(day).Means) ?? (expected.Count > 0 ? expected[^1] : saddle.ReadOn(back.On(day).Means));
 
     private LaidSpread SpreadOn(DateOnly day) =>
-        back.On(day) is var state && saddle.TryValuesOn(state.Means) is { } expected ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
+        back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
 }

@@ -32,8 +32,11 @@ internal sealed class LaidSaddle
         keys.AddRange(KeysOfSaddle());
     }
 
-    /// <summary>The findings in the order of <see cref="ValuesOn"/>.</summary>
+    /// <summary>The findings in the order of <see cref="LaidReading"/>.</summary>
     public IReadOnlyList<FindingKey> Keys => keys;
+
+    /// <summary>The panel in patches.</summary>
+    public PanelPatches Patches => laid.Patches;
 
     /// <summary>Length of the bearing surface, mm.</summary>
     public double LengthMm => tree.LengthMm;
@@ -49,20 +52,20 @@ internal sealed class LaidSaddle
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
     public SaddleFit On(IReadOnlyList<double> values) => SaddleFit.On(back.Outline.Of(values), laid);
 
-    /// <summary>The value of every finding with coordinates of given values, in its unit; NaN where it is not known.</summary>
+    /// <summary>What is read off with coordinates of given values.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
-    public double[] ValuesOn(IReadOnlyList<double> values)
+    public LaidReading ReadOn(IReadOnlyList<double> values)
     {
         var fit = On(values);
-        return [.. keys.Select(key => ValueOf(fit, key))];
+        return new LaidReading([.. keys.Select(key => ValueOf(fit, key)), .. fit.Field.GapMm], keys.Count);
     }
 
     /// <summary>The same; null where they cannot be laid on each other.</summary>
-    public double[]? TryValuesOn(IReadOnlyList<double> values)
+    public LaidReading? TryReadOn(IReadOnlyList<double> values)
     {
         try
         {
-            return ValuesOn(values);
+            return ReadOn(values);
         }
         catch (GeometryException)
         {
@@ -73,7 +76,7 @@ internal sealed class LaidSaddle
     /// <summary>The station nearest to where a finding is; null where it is of the whole saddle.</summary>
     public Station? NearestTo(SaddleFit fit, FindingKey key) => key.Measure switch
     {
-        Measure.Bridging => Nearest(tree.FrontMm + (tree.LengthMm * (key.Side == Side.Right ? fit.RightBridging : fit.LeftBridging).AtShare)),
+        Measure.Bridging => Nearest(tree.FrontMm + (tree.LengthMm * BridgingOf(fit, key.Side).AtShare)),
         Measure.SpineClearance => Nearest(Behind(fit).MinBy(place => place.RoomMm).AtMm),
         Measure.PommelClearance => Nearest(tree.FrontMm),
         _ => key.Station,
@@ -116,7 +119,7 @@ internal sealed class LaidSaddle
         Measure.AngleDifference => Compared(fit, key) is { } at ? at.Left.AngleMismatchDeg - at.Right.AngleMismatchDeg ?? double.NaN : double.NaN,
         Measure.PommelClearance => fit.Clearances.Where(InFront).Min(place => place.RoomMm),
         Measure.SpineClearance => Behind(fit).Min(place => place.RoomMm),
-        Measure.Bridging => key.Side == Side.Right ? fit.RightBridging.MostMm : fit.LeftBridging.MostMm,
+        Measure.Bridging => BridgingOf(fit, key.Side).MostMm,
         Measure.Rocking => fit.RockingMm,
         Measure.Balance => fit.Rest.PitchDeg,
         Measure.Roll => fit.Rest.RollDeg,
@@ -125,8 +128,20 @@ internal sealed class LaidSaddle
 
     private StationComparison? Compared(SaddleFit fit, FindingKey key) => fit.Stations.FirstOrDefault(compared => stations[compared.Station] == key.Station);
 
+    private static BridgingGap BridgingOf(SaddleFit fit, Side? side) => side switch
+    {
+        Side.Left => fit.LeftBridging,
+        Side.Right => fit.RightBridging,
+        _ => fit.LeftBridging.MostMm < fit.RightBridging.MostMm ? fit.RightBridging : fit.LeftBridging,
+    };
+
     // The front arch stands over the first sixth of the tree.
     private bool InFront(Clearance place) => place.AtMm <= tree.FrontMm + (tree.LengthMm / 6);
 
     private IEnumerable<Clearance> Behind(SaddleFit fit) => fit.Clearances.Where(place => !InFront(place));
 }
+
+/// <summary>What is read off a laid saddle: every finding in its unit, then the gap under every patch before the saddle is put down, mm; NaN where one is not known.</summary>
+/// <param name="Numbers">All of them.</param>
+/// <param name="FirstGap">Index of the first gap.</param>
+internal readonly record struct LaidReading(double[] Numbers, int FirstGap);

@@ -11,33 +11,30 @@ namespace BackTracker.Engine.Fit;
 internal readonly record struct LaidNumbers(double Value, double Shift, double[] Loadings, double BendVariance);
 
 /// <summary>
-/// How the findings of a laid saddle spread around the expected back of a day: the saddle is laid on backs that stand for all that may be
-/// (<see cref="Cubature"/>), and the straight line that comes closest to each finding over all of them is taken. A tangent at the expected
-/// back would miss that bridging and rocking cannot fall below nothing, and that another part of the panel begins to carry.
+/// How the findings of a laid saddle spread around the expected back of a day: the saddle is laid on backs that stand for all that may be,
+/// and the straight line that comes closest to each finding over all of them is taken (<see cref="StraightLines"/>). Bridging and rocking
+/// bend too sharply for that, since a saddle finds the way to lie in which they are least; but the gaps under the panel are nearly
+/// straight, so that both are read off those on backs drawn at random (<see cref="DrawnForm"/>).
 /// </summary>
 internal sealed class LaidSpread
 {
     private readonly BackTrends back;
     private readonly BackState measuredIn;
-    private readonly double[] shifts;
-    private readonly double[] bends;
+    private readonly StraightLines lines;
     private readonly double[][] slopes;
+    private readonly DrawnForm drawn;
 
     /// <summary>Lays the saddle on backs around the expected one.</summary>
     /// <param name="saddle">The saddle.</param>
     /// <param name="back">Trends of the back.</param>
     /// <param name="state">The day.</param>
-    /// <param name="expected">The findings at the expected back of the day.</param>
-    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state, double[] expected)
+    /// <param name="expected">The saddle on the expected back of the day.</param>
+    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state, LaidReading expected)
     {
         (this.back, measuredIn) = (back, state);
-        var findings = saddle.Keys.Count;
-        (shifts, bends, slopes) = (new double[findings], new double[findings], [.. Enumerable.Range(0, findings).Select(_ => new double[back.Count])]);
-        var points = Cubature.Points(back.Count);
-        foreach (var point in points)
-            Count(point, expected, saddle.TryValuesOn(Shifted(point, 1)), saddle.TryValuesOn(Shifted(point, -1)));
-        for (var finding = 0; finding < findings; finding++)
-            Settle(finding, 2 * points.Count);
+        lines = new StraightLines(back.Count, expected.Numbers, point => saddle.TryReadOn(Shifted(point))?.Numbers);
+        slopes = [.. Enumerable.Range(0, saddle.Keys.Count).Select(finding => InCoordinates(lines.SlopesOf(finding)))];
+        drawn = new DrawnForm(saddle, expected, lines);
     }
 
     /// <summary>The spread on a day on which the coordinates are more or less sure.</summary>
@@ -55,8 +52,26 @@ internal sealed class LaidSpread
                 loadings[direction] += slope * back.LoadingOf(i, direction, state);
         }
         return new LaidNumbers(
-            double.NaN, double.Lerp(shifts[finding] * wider, next.shifts[finding] * nextWider, share), loadings,
-            double.Lerp(bends[finding] * wider * wider, next.bends[finding] * nextWider * nextWider, share));
+            double.NaN, double.Lerp(lines.ShiftOf(finding) * wider, next.lines.ShiftOf(finding) * nextWider, share), loadings,
+            double.Lerp(lines.BendVarianceOf(finding) * wider * wider, next.lines.BendVarianceOf(finding) * nextWider * nextWider, share));
+    }
+
+    /// <summary>
+    /// A finding on the drawn backs of a day; null where its straight line tells it well. They move towards those of a later day as the back
+    /// grows less sure, and along the straight line as far as the back is expected elsewhere than on the way there.
+    /// </summary>
+    /// <param name="state">The day.</param>
+    /// <param name="finding">Which finding.</param>
+    /// <param name="next">The spread of the later day.</param>
+    public DrawnVariable? DrawnOn(BackState state, int finding, LaidSpread next)
+    {
+        if (drawn.Of(finding) is not { } from || next.drawn.Of(finding) is not { } to)
+            return null;
+        var (most, moved) = (Wider(next.measuredIn), 0.0);
+        var share = most > 1 ? Math.Clamp((Wider(state) - 1) / (most - 1), 0, 1) : 0;
+        for (var i = 0; i < state.Means.Length; i++)
+            moved += double.Lerp(slopes[finding][i], next.slopes[finding][i], share) * (state.Means[i] - double.Lerp(measuredIn.Means[i], next.measuredIn.Means[i], share));
+        return from.Towards(to, share, moved);
     }
 
     // What bends add grows with the spread of the back.
@@ -68,45 +83,20 @@ internal sealed class LaidSpread
         return sum / state.Sds.Length;
     }
 
-    private double[] Shifted(double[] point, int sign)
+    private double[] Shifted(double[] point)
     {
         var shifted = measuredIn.Means.ToArray();
         for (var i = 0; i < shifted.Length; i++)
         {
             for (var direction = 0; direction <= i; direction++)
-                shifted[i] += sign * point[direction] * back.LoadingOf(i, direction, measuredIn);
+                shifted[i] += point[direction] * back.LoadingOf(i, direction, measuredIn);
         }
         return shifted;
     }
 
-    // Where the saddle cannot be laid on one of the two backs, the other mirrored in the middle stands for it.
-    private void Count(double[] point, double[] middle, double[]? above, double[]? below)
+    private double[] InCoordinates(double[] alongDirections)
     {
-        for (var finding = 0; finding < middle.Length; finding++)
-        {
-            var (up, down) = ((above?[finding] ?? double.NaN) - middle[finding], (below?[finding] ?? double.NaN) - middle[finding]);
-            up = double.IsNaN(up) ? -down : up;
-            down = double.IsNaN(down) ? -up : down;
-            if (double.IsNaN(up))
-                continue;
-            shifts[finding] += up + down;
-            bends[finding] += (up * up) + (down * down);
-            for (var i = 0; i < point.Length; i++)
-                slopes[finding][i] += (up - down) * point[i];
-        }
-    }
-
-    /// <summary>From sums over the points to means, and from directions to coordinates.</summary>
-    private void Settle(int finding, int count)
-    {
-        shifts[finding] /= count;
-        var (variance, along) = ((bends[finding] / count) - (shifts[finding] * shifts[finding]), slopes[finding]);
-        for (var i = 0; i < along.Length; i++)
-        {
-            along[i] /= count;
-            variance -= along[i] * along[i];
-        }
-        bends[finding] = Math.Max(0, variance);
+        var along = alongDirections.ToArray();
         for (var i = along.Length - 1; i >= 0; i--)
         {
             for (var after = i + 1; after < along.Length; after++)
@@ -114,5 +104,6 @@ internal sealed class LaidSpread
             var own = back.LoadingOf(i, i, measuredIn);
             along[i] = own > 0 ? along[i] / own : 0;
         }
+        return along;
     }
 }

@@ -21,9 +21,6 @@ public static class MeasureFacts
     /// <summary>Whether it is a matter of the saddle; an uneven back is shown, and alarms nobody.</summary>
     public static bool IsOfSaddle(Measure measure) => measure is not (Measure.Asymmetry150 or Measure.Asymmetry30);
 
-    /// <summary>Whether it is a size that is nothing at least.</summary>
-    public static bool CannotBeNegative(Measure measure) => measure is Measure.Bridging or Measure.Rocking;
-
     /// <summary>Whether it tells how wide or steep the tree is: what padding never cures.</summary>
     public static bool IsOfWidth(Measure measure) => measure is Measure.Width150 or Measure.Width or Measure.Angle;
 

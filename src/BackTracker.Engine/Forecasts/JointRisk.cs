@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Numerics;
 
@@ -19,7 +18,6 @@ internal sealed class JointRisk
     private const int Draws = 2048;
     private const int GoTogetherAsAfterDays = 84;
     private const double Unlikely = .002;
-    private static readonly ConcurrentDictionary<int, double[]> Normals = new();
     private readonly FindingPath[] likely;
     private readonly FindingPath[] unlikely;
     private readonly DateOnly first;
@@ -89,7 +87,7 @@ internal sealed class JointRisk
             draws[i] = new double[Draws];
             for (var j = 0; j <= i; j++)
             {
-                var (part, normals) = (lower[i, j], Normals.GetOrAdd(j, coordinate => EvenDraws.Normals(coordinate, Draws)));
+                var (part, normals) = (lower[i, j], EvenDraws.Normals(j, Draws));
                 for (var draw = 0; draw < Draws; draw++)
                     draws[i][draw] += part * normals[draw];
             }

@@ -12,31 +12,39 @@ public static class ConvexMinorant
     /// <exception cref="ArgumentException">The two differ in length, or x does not increase everywhere.</exception>
     public static double[] Of(ReadOnlySpan<double> x, ReadOnlySpan<double> y)
     {
+        var minorant = new double[x.Length];
+        Of(x, y, minorant);
+        return minorant;
+    }
+
+    /// <summary>The same, into a place of the caller's, at least as long.</summary>
+    internal static void Of(ReadOnlySpan<double> x, ReadOnlySpan<double> y, Span<double> minorant)
+    {
         if (x.Length != y.Length)
             throw new ArgumentException($"{x.Length} places but {y.Length} values.", nameof(y));
-        var corners = Corners(x, y);
-        var minorant = y.ToArray();
-        for (var k = 1; k < corners.Count; k++)
+        Span<int> corners = x.Length <= 64 ? stackalloc int[x.Length] : new int[x.Length];
+        corners = corners[..Corners(x, y, corners)];
+        y.CopyTo(minorant);
+        for (var k = 1; k < corners.Length; k++)
         {
             int from = corners[k - 1], to = corners[k];
             for (var i = from + 1; i < to; i++)
                 minorant[i] = Math.Min(y[i], y[from] + ((y[to] - y[from]) * ((x[i] - x[from]) / (x[to] - x[from]))));
         }
-        return minorant;
     }
 
-    private static List<int> Corners(ReadOnlySpan<double> x, ReadOnlySpan<double> y)
+    private static int Corners(ReadOnlySpan<double> x, ReadOnlySpan<double> y, Span<int> corners)
     {
-        var corners = new List<int>(x.Length);
+        var count = 0;
         for (var i = 0; i < x.Length; i++)
         {
             if (i > 0 && !(x[i] > x[i - 1]))
                 throw new ArgumentException($"Place {i} ({x[i]}) does not lie beyond the one before it ({x[i - 1]}).", nameof(x));
-            while (corners.Count > 1 && !TurnsUp(x, y, corners[^2], corners[^1], i))
-                corners.RemoveAt(corners.Count - 1);
-            corners.Add(i);
+            while (count > 1 && !TurnsUp(x, y, corners[count - 2], corners[count - 1], i))
+                count--;
+            corners[count++] = i;
         }
-        return corners;
+        return count;
     }
 
     private static bool TurnsUp(ReadOnlySpan<double> x, ReadOnlySpan<double> y, int a, int b, int c) =>

@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+
 namespace BackTracker.Engine.Numerics;
 
 /// <summary>
@@ -6,10 +8,14 @@ namespace BackTracker.Engine.Numerics;
 /// </summary>
 internal static class EvenDraws
 {
-    /// <summary>The draws of one coordinate.</summary>
+    private static readonly ConcurrentDictionary<(int Coordinate, int Count), double[]> Known = new();
+
+    /// <summary>The draws of one coordinate; kept, and not to be changed.</summary>
     /// <param name="coordinate">Which coordinate, from 0.</param>
     /// <param name="count">How many draws.</param>
-    public static double[] Normals(int coordinate, int count)
+    public static double[] Normals(int coordinate, int count) => Known.GetOrAdd((coordinate, count), wanted => Shuffled(wanted.Coordinate, wanted.Count));
+
+    private static double[] Shuffled(int coordinate, int count)
     {
         double[] draws = [.. Enumerable.Range(0, count).Select(i => Normal.Quantile((i + .5) / count))];
         var state = (ulong)coordinate;

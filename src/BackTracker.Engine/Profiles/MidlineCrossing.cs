@@ -16,9 +16,9 @@ internal readonly record struct MidlineCrossing(double DepthMm, int Before)
         var best = new MidlineCrossing(double.PositiveInfinity, -1);
         for (var i = 0; i < points.Count; i++)
         {
-            if (points[i].X == 0 && points[i].Y < best.DepthMm)
+            if (IsOnMidline(points[i]) && points[i].Y < best.DepthMm)
                 best = new MidlineCrossing(points[i].Y, i);
-            if (i + 1 < points.Count && points[i].X * points[i + 1].X < 0 && DepthBetween(points[i], points[i + 1]) is var depth && depth < best.DepthMm)
+            if (i + 1 < points.Count && points[i].X * points[i + 1].X < 0 && !IsOnMidline(points[i]) && !IsOnMidline(points[i + 1]) && DepthBetween(points[i], points[i + 1]) is var depth && depth < best.DepthMm)
                 best = new MidlineCrossing(depth, i);
         }
         return best;
@@ -45,6 +45,9 @@ internal readonly record struct MidlineCrossing(double DepthMm, int Before)
         if (outwards.Count > 0 || double.Hypot(point.X, point.Y - DepthMm) > SamePlaceMm)
             outwards.Add(new PointMm(side * point.X, point.Y - DepthMm));
     }
+
+    // A corner that was turned back onto the midline lies on it but for rounding.
+    private static bool IsOnMidline(PointMm point) => Math.Abs(point.X) <= SamePlaceMm;
 
     private static double DepthBetween(PointMm a, PointMm b) => a.Y + ((b.Y - a.Y) * (a.X / (a.X - b.X)));
 }

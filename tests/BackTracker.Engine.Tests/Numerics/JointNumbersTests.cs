@@ -68,20 +68,19 @@ public class JointNumbersTests
         }
     }
 
-    // Closed forms of max(0, g): mean m F(m/s) + s f(m/s), mean square (m^2 + s^2) F(m/s) + m s f(m/s).
-    [Theory]
-    [InlineData(4, 2)]
-    [InlineData(0, 3)]
-    [InlineData(-3, 2)]
-    [InlineData(40, 2)]
-    public void CutNormal_is_found_again_from_its_mean_and_spread(double location, double scale)
+    // Mean and tail of max(0, 2 a + b) for standard normal a and b: closed forms of a normal of variance 5 cut at 0.
+    [Fact]
+    public void DrawnVariable_with_its_line_meets_the_normal_it_is_cut_from()
     {
-        var (cdf, density) = (Normal.Cdf(location / scale), Normal.Density(location / scale));
-        var mean = (location * cdf) + (scale * density);
-        var square = (((location * location) + (scale * scale)) * cdf) + (location * scale * density);
-        var cut = CutNormal.Of(mean, Math.Sqrt(square - (mean * mean)));
-        Assert.Equal(location, cut.Location, 1e-6);
-        Assert.Equal(scale, cut.Scale, 1e-6);
-        Assert.Equal(1 - Normal.Cdf((8 - location) / scale), cut.ProbabilityAbove(8, 0), 1e-7);
+        double[] slopes = [2, 1];
+        double[][] normals = [EvenDraws.Normals(0, 256), EvenDraws.Normals(1, 256)];
+        double[] values = [.. Enumerable.Range(0, 256).Select(i => Math.Max(0, (2 * normals[0][i]) + normals[1][i]))];
+        var drawn = DrawnVariable.Of(values, normals, slopes);
+
+        Assert.Equal(.5 * Math.Sqrt(5) / Math.Sqrt(Math.PI / 2), drawn.Mean, .01);
+        Assert.Equal(1 - Normal.Cdf(2 / Math.Sqrt(5)), drawn.ProbabilityAbove(2, 1e-3), .004);
+        Assert.Equal((1, 0.0), (drawn.ProbabilityAbove(double.NegativeInfinity, 1), drawn.ProbabilityAbove(double.PositiveInfinity, 1)));
+        Assert.Equal(drawn.Mean + 4, drawn.Towards(drawn, .3, 4).Mean, 1e-12);
+        Assert.Equal(drawn.ProbabilityAbove(2, 1), drawn.Towards(drawn, .3, 4).ProbabilityAbove(6, 1), 1e-12);
     }
 }

@@ -97,6 +97,18 @@ public class SectionTests
             Backs.AssertSame(Flat(plain), Flat(moved), 1e-10);
         });
 
+    // The pen touched the midline and turned back before it crossed lower down; turned on its paper, rounding sets the touch off the midline.
+    [Fact]
+    public void TryRead_touching_the_midline_before_crossing_it_is_the_same_when_turned()
+    {
+        PointMm[] touching = [.. Plain.Where(p => p.X < 0), new(0, .2), new(-2, .4), .. Plain.Where(p => p.X > 0)];
+        foreach (var turn in new[] { 9.53, -3.3, 17.1, 4.7 })
+        {
+            var level = new LevelLine(Backs.Move(new(-150, 20), turn, 41, 3), Backs.Move(new(150, 20), turn, 41, 3));
+            Assert.Equal(.2, Backs.Read(touching.Moved(turn, 41, 3), new TraceMarks(Backs.Move(default, turn, 41, 3), level)).DepthShiftMm, 1e-9);
+        }
+    }
+
     [Fact]
     public void IsMarked_only_with_both_marks()
     {

@@ -2,6 +2,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Numerics;
 using BackTracker.Engine.Sections;
 
 namespace BackTracker.Service.Tests.Demo;
@@ -28,24 +29,29 @@ internal sealed class DrawnSaddle
     /// <summary>Values of every finding on so many backs of a day.</summary>
     public Dictionary<FindingKey, double[]> On(DateOnly day, int draws)
     {
-        var (state, random) = (_back.On(day), new Random(20_261_125));
+        var state = _back.On(day);
+        double[][] normals = [.. state.Means.Select((_, i) => Strata(draws, new Random(20_261_125 + i)))];
         var found = new Dictionary<FindingKey, double[]>();
         for (var draw = 0; draw < draws; draw++)
         {
-            foreach (var (key, value) in Read(SaddleFit.On(_back.Outline.Of(Drawn(state, random)), _laid)))
+            var at = draw;
+            double[] values = [.. state.Means.Select((mean, i) => mean + (state.Sds[i] * Enumerable.Range(0, i + 1).Sum(j => _lower[i, j] * normals[j][at])))];
+            foreach (var (key, value) in Read(SaddleFit.On(_back.Outline.Of(values), _laid)))
             {
-                if (!found.TryGetValue(key, out var values))
-                    found.Add(key, values = new double[draws]);
-                values[draw] = value;
+                if (!found.TryGetValue(key, out var all))
+                    found.Add(key, all = new double[draws]);
+                all[draw] = value;
             }
         }
         return found;
     }
 
-    private double[] Drawn(BackState state, Random random)
+    // One draw from each of as many equally likely strata, so that luck has little say in the shares.
+    private static double[] Strata(int draws, Random random)
     {
-        double[] normals = [.. state.Means.Select(_ => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble()))];
-        return [.. state.Means.Select((mean, i) => mean + (state.Sds[i] * Enumerable.Range(0, i + 1).Sum(j => _lower[i, j] * normals[j])))];
+        double[] normals = [.. Enumerable.Range(0, draws).Select(i => Normal.Quantile((i + random.NextDouble()) / draws))];
+        random.Shuffle(normals);
+        return normals;
     }
 
     private IEnumerable<(FindingKey Key, double Value)> Read(SaddleFit fit)

@@ -10,7 +10,8 @@ public sealed class GapField
 {
     private const double MostUnknown = .10;
 
-    private GapField(PanelPatches patches, double[] gapMm, int known) => (Patches, GapMm, Known) = (patches, gapMm, known);
+    /// <summary>Gaps that are known already; they may be changed.</summary>
+    internal GapField(PanelPatches patches, double[] gapMm) => (Patches, GapMm, Known) = (patches, gapMm, gapMm.Count(gap => !double.IsNaN(gap)));
 
     /// <summary>The patches of the panel, unknown ones among them.</summary>
     public PanelPatches Patches { get; }
@@ -27,36 +28,37 @@ public sealed class GapField
     {
         ArgumentNullException.ThrowIfNull(back);
         ArgumentNullException.ThrowIfNull(patches);
-        var (gaps, known) = (new double[patches.Count], 0);
+        var gaps = new double[patches.Count];
         var inStrip = patches.Count / patches.Strips;
         for (var start = 0; start < gaps.Length; start += inStrip)
         {
             var cut = back.CutAt(patches.PositionMm[start]);
             for (var i = start; i < start + inStrip; i++)
-            {
                 gaps[i] = cut.DepthAt(patches.Side[i], Math.Abs(patches.LateralMm[i])) - patches.FaceDepthMm[i];
-                known += double.IsNaN(gaps[i]) ? 0 : 1;
-            }
         }
-        return gaps.Length - known <= MostUnknown * gaps.Length
-            ? new GapField(patches, gaps, known)
+        var field = new GapField(patches, gaps);
+        return gaps.Length - field.Known <= MostUnknown * gaps.Length
+            ? field
             : throw new GeometryException(FitFault.ProfileTooNarrowForTree);
     }
 
-    /// <summary>The smallest gap of each strip of a side, front to rear: position (mm from T8) and gap (mm); strips without a known patch are left out.</summary>
-    public (double[] PositionsMm, double[] GapsMm) StripGaps(Side side)
+    /// <summary>The smallest gap of each strip of a side, front to rear; strips without a known patch are left out.</summary>
+    /// <param name="side">The side.</param>
+    /// <param name="positionsMm">Takes the position of each, mm from T8.</param>
+    /// <param name="gapsMm">Takes the gap of each, mm.</param>
+    /// <returns>How many there are.</returns>
+    internal int StripGaps(Side side, Span<double> positionsMm, Span<double> gapsMm)
     {
-        var (positions, gaps, strips) = (new double[Patches.Strips], new double[Patches.Strips], 0);
-        for (var i = 0; i < GapMm.Length; i++)
+        var (cells, strips) = (GapMm.Length / (2 * Patches.Strips), 0);
+        for (var start = side == Side.Left ? 0 : cells; start < GapMm.Length; start += 2 * cells)
         {
-            if (Patches.Side[i] != side || double.IsNaN(GapMm[i]))
-                continue;
-            var position = Patches.PositionMm[i];
-            if (strips == 0 || position > positions[strips - 1])
-                (positions[strips], gaps[strips++]) = (position, GapMm[i]);
-            else
-                gaps[strips - 1] = Math.Min(gaps[strips - 1], GapMm[i]);
+            var least = double.PositiveInfinity;
+            // An unknown gap compares as false.
+            foreach (var gap in GapMm.AsSpan(start, cells))
+                least = gap < least ? gap : least;
+            if (least < double.PositiveInfinity)
+                (positionsMm[strips], gapsMm[strips++]) = (Patches.PositionMm[start], least);
         }
-        return (positions[..strips], gaps[..strips]);
+        return strips;
     }
 }

@@ -23,7 +23,7 @@ public sealed class PanelPatches
     private PanelPatches(TreeShape tree, int strips, int count)
     {
         (Strips, StripMm, MidMm, LengthMm) = (strips, tree.LengthMm / strips, .5 * (tree.FrontMm + tree.RearMm), tree.LengthMm);
-        (PositionMm, LateralMm, FaceDepthMm, AreaMm2) = (new double[count], new double[count], new double[count], new double[count]);
+        (PositionMm, BehindMiddleMm, LateralMm, FaceDepthMm, AreaMm2) = (new double[count], new double[count], new double[count], new double[count], new double[count]);
         Side = new Side[count];
     }
 
@@ -46,6 +46,8 @@ public sealed class PanelPatches
     internal Support WholeSupport => support ??= Support.Of(this, new double[Count]);
 
     internal double[] PositionMm { get; }
+
+    internal double[] BehindMiddleMm { get; }
 
     /// <summary>+ = right.</summary>
     internal double[] LateralMm { get; }
@@ -87,6 +89,7 @@ public sealed class PanelPatches
                 throw new GeometryException(FitFault.TreeGeometryInvalid);
             var centre = Checked(cut.Face((cell + .5) / cells, thickness));
             (PositionMm[next], LateralMm[next], FaceDepthMm[next]) = (tree.FrontMm + (share * tree.LengthMm), sign * centre.X, centre.Y);
+            BehindMiddleMm[next] = PositionMm[next] - MidMm;
             (AreaMm2[next], Side[next]) = ((outer.X - edge.X) * StripMm, side);
             edge = outer;
         }

@@ -16,9 +16,11 @@ public sealed class RestingSaddle
     private const double TouchingMm = .01;
     private readonly GapField field;
     private readonly Support support;
-    private ContactSolver? springs;
+    private Tripod? onFront;
+    private Tripod? onRear;
 
     /// <summary>A saddle over a back.</summary>
+    /// <param name="field">Gaps; where they are changed later, the patches over which the back is known stay.</param>
     /// <exception cref="GeometryException">The patches over which the back is known lie in one line.</exception>
     public RestingSaddle(GapField field)
     {
@@ -30,9 +32,20 @@ public sealed class RestingSaddle
     /// <summary>How it lies with its load at a place.</summary>
     /// <param name="load">X = mm from T8, Y = lateral mm, + = right.</param>
     /// <exception cref="GeometryException">The load lies outside what carries it, or less than 1 mm inside.</exception>
-    public Pose Under(PointMm load) => support.DepthInside(load) >= LeastMarginMm
-        ? Tripod.Rest(field, load, support.Around(load)) ?? OnSprings(load)
-        : throw new GeometryException(FitFault.LoadOutsideSupport);
+    public Pose Under(PointMm load)
+    {
+        Tripod? legs = null;
+        return Under(load, ref legs);
+    }
+
+    /// <summary>How much more the pitch slopes with the load at two thirds of the length than at one third.</summary>
+    /// <param name="lateralMm">Where the load acts across, mm; + = right.</param>
+    /// <exception cref="GeometryException">The load lies outside what carries it, or less than 1 mm inside.</exception>
+    public double RockingSlope(double lateralMm)
+    {
+        var (middle, sixth) = (field.Patches.MidMm, field.Patches.LengthMm / 6);
+        return Under(new PointMm(middle + sixth, lateralMm), ref onRear).PitchSlope - Under(new PointMm(middle - sixth, lateralMm), ref onFront).PitchSlope;
+    }
 
     /// <summary>What is left between panel and skin.</summary>
     public RestGaps Gaps(Pose pose)
@@ -54,11 +67,17 @@ public sealed class RestingSaddle
         return new RestGaps(least, sum / area, most, touching.Rank(1e-9) == 3 ? PoseKind.Unique : PoseKind.FreeToTilt);
     }
 
-    private Pose OnSprings(PointMm load)
+    // Any three patches with the load between them will do to begin with; those it stood on before are near.
+    private Pose Under(PointMm load, ref Tripod? legs)
     {
-        springs ??= new ContactSolver(field, StiffnessNPerMm3);
-        return springs.Solve(ForceN, load.X - field.Patches.MidMm, load.Y);
+        if (legs is null && support.DepthInside(load) < LeastMarginMm)
+            throw new GeometryException(FitFault.LoadOutsideSupport);
+        legs = (legs ?? support.Around(load)).Settle(field, load);
+        return legs?.Through(field) ?? OnSprings(load);
     }
+
+    private Pose OnSprings(PointMm load) =>
+        new ContactSolver(field, StiffnessNPerMm3).Solve(ForceN, load.X - field.Patches.MidMm, load.Y);
 }
 
 /// <summary>Whether a saddle lies in one way only.</summary>

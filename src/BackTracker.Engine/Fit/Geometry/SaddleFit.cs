@@ -1,14 +1,7 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
-using BackTracker.Engine.Numerics;
 
 namespace BackTracker.Engine.Fit.Geometry;
-
-/// <summary>Where panel and skin do not meet along a side, however the saddle is placed.</summary>
-/// <param name="MostMm">Largest gap, mm.</param>
-/// <param name="LengthMm">Length with a gap of more than 3 mm, mm.</param>
-/// <param name="AtShare">Where it is largest, as a share of the tree's length from its front edge.</param>
-public readonly record struct BridgingGap(double MostMm, double LengthMm, double AtShare);
 
 /// <summary>Room between the channel's roof and the skin over the midline.</summary>
 /// <param name="AtMm">Place, mm from T8.</param>
@@ -38,15 +31,16 @@ public readonly record struct FitSetting(PointMm Seat, double SpinousHalfMm, Pat
 /// </summary>
 public sealed class SaddleFit
 {
-    private const double BridgingFromMm = 3;
-
-    private SaddleFit(TreeShape tree, IReadOnlyList<StationComparison> stations, Pose rest, RestGaps gaps)
+    private SaddleFit(TreeShape tree, GapField field, IReadOnlyList<StationComparison> stations, Pose rest, RestGaps gaps)
     {
-        (Tree, Stations, Rest, Gaps) = (tree, stations, rest, gaps);
+        (Tree, Field, Stations, Rest, Gaps) = (tree, field, stations, rest, gaps);
     }
 
     /// <summary>The tree.</summary>
     public TreeShape Tree { get; }
+
+    /// <summary>Gaps between panel and skin before it was put down.</summary>
+    internal GapField Field { get; }
 
     /// <summary>Sections under the tree, front to rear.</summary>
     public IReadOnlyList<StationComparison> Stations { get; }
@@ -109,18 +103,16 @@ public sealed class SaddleFit
         var (tree, seat, field) = (laid.Tree, laid.Setting.Seat, GapField.Over(back, laid.Patches));
         var saddle = new RestingSaddle(field);
         var rest = saddle.Under(seat);
-        return new SaddleFit(tree, StationComparison.Of(back, laid.Faces), rest, saddle.Gaps(rest))
+        return new SaddleFit(tree, field, StationComparison.Of(back, laid.Faces), rest, saddle.Gaps(rest))
         {
             LoadPointDropMm = rest.DropAt(seat.X - laid.Patches.MidMm, seat.Y),
             Clearances = ClearancesOf(back, laid, rest),
             LeftChannelClearanceMm = laid.LeftChannelClearanceMm,
             RightChannelClearanceMm = laid.RightChannelClearanceMm,
-            LeftBridging = BridgingOf(field, Side.Left),
-            RightBridging = BridgingOf(field, Side.Right),
-            RockingSlope = PitchUnder(2 / 3.0) - PitchUnder(1 / 3.0),
+            LeftBridging = BridgingGap.Of(field, Side.Left),
+            RightBridging = BridgingGap.Of(field, Side.Right),
+            RockingSlope = saddle.RockingSlope(seat.Y),
         };
-
-        double PitchUnder(double share) => saddle.Under(seat with { X = tree.FrontMm + (share * tree.LengthMm) }).PitchSlope;
     }
 
     private static Clearance[] ClearancesOf(BackShape back, LaidTree laid, Pose rest)
@@ -132,24 +124,5 @@ public sealed class SaddleFit
             clearances[i] = new Clearance(at, back.TopAt(at) - laid.RoofsMm[i] - rest.DropAt(at - laid.Patches.MidMm, 0));
         }
         return clearances;
-    }
-
-    /// <summary>Gaps above their greatest convex minorant: where and how the tree is placed does not change them.</summary>
-    private static BridgingGap BridgingOf(GapField field, Side side)
-    {
-        var (positions, gaps) = field.StripGaps(side);
-        if (positions.Length == 0)
-            return default;
-        var touching = ConvexMinorant.Of(positions, gaps);
-        var (most, at, bridged) = (0.0, positions[0], 0);
-        for (var i = 0; i < gaps.Length; i++)
-        {
-            var gap = gaps[i] - touching[i];
-            if (gap > most)
-                (most, at) = (gap, positions[i]);
-            bridged += gap > BridgingFromMm ? 1 : 0;
-        }
-        var patches = field.Patches;
-        return new BridgingGap(most, bridged * patches.StripMm, .5 + ((at - patches.MidMm) / patches.LengthMm));
     }
 }

@@ -1,3 +1,4 @@
+using System.Numerics;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Numerics;
 
@@ -14,27 +15,27 @@ internal readonly record struct Tripod(int A, int B, int C)
     private const double LeastShare = 1e-6;
 
     /// <summary>
-    /// The resting position itself, found by stepping from leg to leg: the patch that enters the skin deepest becomes a leg in place of
+    /// The three patches it rests on, found by stepping from leg to leg: the patch that enters the skin deepest becomes a leg in place of
     /// the one whose share of the load runs out first, and every step lifts the load. This is the dual simplex method (Lemke 1954, Naval
     /// Res Logist Q 1:36-47; from memory).
     /// </summary>
-    /// <returns>The pose; null where two legs, or one, carry all the load, so that there may be other poses as low.</returns>
-    public static Pose? Rest(GapField field, PointMm load, Tripod start)
+    /// <returns>The legs; null where two of them, or one, carry all the load, so that there may be other poses as low.</returns>
+    public Tripod? Settle(GapField field, PointMm load)
     {
-        var legs = start;
+        var legs = this;
         for (var step = 0; step < MostSteps; step++)
         {
             var pose = legs.Through(field);
             var shares = legs.SharesOf(load, field.Patches);
             if (Deepest(field, pose) is not { } entered)
-                return Math.Min(shares.A, Math.Min(shares.B, shares.C)) > LeastShare ? pose : null;
+                return Math.Min(shares.A, Math.Min(shares.B, shares.C)) > LeastShare ? legs : null;
             legs = legs.Step(entered, shares, field.Patches);
         }
         return null;
     }
 
     /// <summary>How a saddle lies whose legs just touch.</summary>
-    private Pose Through(GapField field)
+    public Pose Through(GapField field)
     {
         var patches = field.Patches;
         double x = patches.PositionMm[A], y = patches.LateralMm[A], gap = field.GapMm[A];
@@ -58,13 +59,24 @@ internal readonly record struct Tripod(int A, int B, int C)
 
     private static int? Deepest(GapField field, Pose pose)
     {
-        var (patches, least, deepest) = (field.Patches, -EnteredMm, -1);
-        for (var i = 0; i < field.GapMm.Length; i++)
+        var (gaps, along, across) = (field.GapMm, field.Patches.BehindMiddleMm, field.Patches.LateralMm);
+        var (heave, pitch, roll) = (new Vector<double>(pose.HeaveMm), new Vector<double>(pose.PitchSlope), new Vector<double>(pose.RollSlope));
+        var (leasts, deepests, patch) = (new Vector<double>(-EnteredMm), new Vector<double>(-1), 0);
+        for (; patch <= gaps.Length - Vector<double>.Count; patch += Vector<double>.Count)
         {
+            var room = new Vector<double>(gaps, patch) - (heave + (pitch * new Vector<double>(along, patch)) + (roll * new Vector<double>(across, patch)));
             // An unknown gap compares as false.
-            var room = field.GapMm[i] - pose.DropAt(patches.PositionMm[i] - patches.MidMm, patches.LateralMm[i]);
-            if (room < least)
-                (least, deepest) = (room, i);
+            var deeper = Vector.LessThan(room, leasts);
+            leasts = Vector.ConditionalSelect(deeper, room, leasts);
+            deepests = Vector.ConditionalSelect(deeper, new Vector<double>(patch) + Vector<double>.Indices, deepests);
+        }
+        var (least, deepest) = (-EnteredMm, -1);
+        for (var lane = 0; lane < Vector<double>.Count; lane++)
+            (least, deepest) = leasts[lane] < least ? (leasts[lane], (int)deepests[lane]) : (least, deepest);
+        for (; patch < gaps.Length; patch++)
+        {
+            var room = gaps[patch] - pose.DropAt(along[patch], across[patch]);
+            (least, deepest) = room < least ? (room, patch) : (least, deepest);
         }
         return deepest < 0 ? null : deepest;
     }
