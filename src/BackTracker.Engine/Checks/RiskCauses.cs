@@ -81,20 +81,21 @@ internal static class RiskCauses
 
     private static WantedCheck Mend(Situation situation, PairingView view, Finding finding)
     {
-        var (kind, how) = RemedyOf(situation, view, finding);
+        var (kind, how, waitsFor) = RemedyOf(situation, view, finding);
         var text = $"{Said(finding)}: chance of being out {Words.Percent(finding.Numbers!.Value.ProbabilityOut)}.{how} Do not ride in it until it has been looked at.";
         return Deadlines.AtOnce(
-            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, null));
+            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, waitsFor));
     }
 
-    // Unequal flocking is not so much as proposed before the vet has looked.
-    private static (CheckKind Kind, string How) RemedyOf(Situation situation, PairingView view, Finding finding)
+    // Unequal flocking is not so much as proposed before the vet has looked; the sign makes it another reason, so that a check which
+    // stands already is reworded too.
+    private static (CheckKind Kind, string How, string? WaitsFor) RemedyOf(Situation situation, PairingView view, Finding finding)
     {
         if (view.RemedyFor(finding) != CheckKind.Flocking)
-            return (CheckKind.Refit, "");
+            return (CheckKind.Refit, "", null);
         return situation.VetFirstSigns.Count > 0 && Flocking.IsUnequal(finding.Key)
-            ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.")
-            : (CheckKind.Flocking, $" Flocking can take it up: about {Words.Whole(finding.FlockingMm)} mm.");
+            ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.", situation.VetFirstSigns[0].Id)
+            : (CheckKind.Flocking, $" Flocking can take it up: about {Words.Whole(finding.FlockingMm)} mm.", null);
     }
 
     private static WantedCheck MeasureAgain(Situation situation, PairingView view, Finding finding)
