@@ -95,7 +95,7 @@ internal static class RiskCauses
             return (CheckKind.Refit, "", null);
         return situation.VetFirstSigns.Count > 0 && Flocking.IsUnequal(finding.Key)
             ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.", situation.VetFirstSigns[0].Id)
-            : (CheckKind.Flocking, $" Flocking can take it up: about {Words.Whole(finding.FlockingMm)} mm.", null);
+            : (CheckKind.Flocking, $" Flocking can take it up: {FitWords.ToBeLevelled(finding.Key.Measure, finding.FlockingMm)}.", null);
     }
 
     private static WantedCheck MeasureAgain(Situation situation, PairingView view, Finding finding)

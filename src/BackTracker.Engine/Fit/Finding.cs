@@ -34,7 +34,7 @@ public sealed record Finding(
     /// <summary>The station it is at or nearest to; null where it is of the whole saddle.</summary>
     public Station? Near { get; init; }
 
-    /// <summary>What flocking would have to take up in a zone to cure it, mm; infinite where flocking cannot.</summary>
+    /// <summary>How much is out that flocking would have to level, mm (hollow, bend, lift): not how much goes in. Infinite where flocking cannot cure it.</summary>
     public double FlockingMm { get; init; } = double.PositiveInfinity;
 
     /// <summary>Whether it shows a tree that is narrow for the back, or about to be.</summary>

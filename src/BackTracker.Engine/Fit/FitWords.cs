@@ -75,6 +75,15 @@ internal static class FitWords
         _ => $"{(IsNil(key.Measure, value) ? "Left and right half alike" : $"{(value < 0 ? "Left" : "Right")} half {Amount(key.Measure, value)} larger")} at {key.Station}, {(key.Measure == Measure.Asymmetry30 ? 30 : 150)} mm down",
     };
 
+    /// <summary>"A hollow of about 9 mm": how much is out, which is not how much flocking goes in, because that acts along the panel's normal and by thirds.</summary>
+    public static string ToBeLevelled(Measure measure, double mm) => measure switch
+    {
+        Measure.Bridging => $"a hollow of about {Words.Whole(mm)} mm",
+        Measure.Rocking => $"a bend of about {Words.Whole(mm)} mm",
+        Measure.Balance => $"front and rear about {Words.Whole(mm)} mm out of level",
+        _ => $"left and right about {Words.Whole(mm)} mm out of level",
+    };
+
     private static string LimitOf(Measure measure, double value, double limit)
     {
         var size = Number(measure, Math.Abs(limit));

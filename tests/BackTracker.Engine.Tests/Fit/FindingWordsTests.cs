@@ -37,6 +37,13 @@ public sealed class FindingWordsTests
         Assert.Contains("(watched from 75)", finding.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(Measure.Bridging, "a hollow of about 9 mm")]
+    [InlineData(Measure.Rocking, "a bend of about 9 mm")]
+    [InlineData(Measure.Balance, "front and rear about 9 mm out of level")]
+    [InlineData(Measure.Roll, "left and right about 9 mm out of level")]
+    public void ToBeLevelled_saysWhatIsOutAndNotWhatGoesIn(Measure measure, string said) => Assert.Equal(said, FitWords.ToBeLevelled(measure, 9.2));
+
     private static IReadOnlyList<Finding> Even()
     {
         var on = Larkfield.Today.AddDays(-7);

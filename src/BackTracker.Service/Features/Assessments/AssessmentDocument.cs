@@ -79,7 +79,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <param name="Source">Where the limits come from.</param>
 /// <param name="Severity">How it stands.</param>
 /// <param name="ProbabilityOut">Probability of being out of tolerance.</param>
-/// <param name="FlockingMm">What flocking would have to take up in a zone to cure it; null where flocking cannot.</param>
+/// <param name="FlockingMm">How much is out that flocking would have to level, mm: the hollow, the bend, the lift from one third or panel to another. Not how much flocking goes in. Null where flocking cannot cure it.</param>
 /// <param name="Text">In words.</param>
 internal sealed record FindingDocument(
     string Key, string Measure, string? Station, Side? Side, double? Value, double? ValueSd, string Unit, double? TreeMm, double? BackMm,
