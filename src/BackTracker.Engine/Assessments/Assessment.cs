@@ -51,7 +51,7 @@ public sealed record TrendSummary(
 /// <param name="OutBy20On">First day from today on by which the probability of having left tolerance is 20 % or more; null where that is beyond the horizon.</param>
 /// <param name="OutBy50On">The same for 50 %.</param>
 /// <param name="DrivenBy">The finding that contributes most.</param>
-/// <param name="Near">Station that finding is at or nearest to; null where it is of the whole saddle.</param>
+/// <param name="Near">Station that finding is at or near; null where there is none within 60 mm or it is of the whole saddle.</param>
 public sealed record Outlook(double OutToday, DateOnly? OutBy20On, DateOnly? OutBy50On, FindingKey DrivenBy, Station? Near);
 
 /// <summary>A pairing on a day.</summary>

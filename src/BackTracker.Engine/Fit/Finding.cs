@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Engine.Fit;
@@ -31,8 +32,14 @@ public readonly record struct ComparedWidths(double TreeMm, double BackMm, doubl
 public sealed record Finding(
     FindingKey Key, DateOnly On, string TreeShapeId, Limits Limits, FindingNumbers? Numbers, Severity Severity, string Text)
 {
-    /// <summary>The station it is at or nearest to; null where it is of the whole saddle.</summary>
+    /// <summary>The station it is at or near; null where there is none within 60 mm or it is of the whole saddle.</summary>
     public Station? Near { get; init; }
+
+    /// <summary>The third of the panel it is in; null where it is at a station or of the whole saddle.</summary>
+    public Zone? Third { get; init; }
+
+    /// <summary>What was found and its limit, without how it stands: "Tree 6 mm narrower than the back at T13 (limit 14)"; as <see cref="Text"/> where it is unknown.</summary>
+    public string Statement => Numbers is { } numbers ? FitWords.Statement(Key, FitWords.Where(Near, Third), numbers, Limits) : Text;
 
     /// <summary>How much is out that flocking would have to level, mm (hollow, bend, lift): not how much goes in. Infinite where flocking cannot cure it.</summary>
     public double FlockingMm { get; init; } = double.PositiveInfinity;

@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Sections;
@@ -39,20 +40,28 @@ internal static class FitWords
     public static string Unknown(FindingKey key, string mending) =>
         key.Station is { } station ? $"Not known at {station}. {mending}" : $"Not known: {Name(key.Measure)}. {mending}";
 
-    public static string Finding(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits, Severity severity) =>
-        $"{StandingOf(severity)} {Statement(key, near, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
+    public static string Finding(FindingKey key, string where, in FindingNumbers numbers, Limits limits, Severity severity) =>
+        $"{StandingOf(severity)} {Statement(key, where, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
 
     /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the value.</summary>
-    public static string Statement(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits)
+    public static string Statement(FindingKey key, string where, in FindingNumbers numbers, Limits limits)
     {
         if (double.IsInfinity(limits.OutAbove) && numbers.Value >= limits.WatchAbove)
-            return $"{Said(key, near, numbers.Value)} (watched from {Number(key.Measure, limits.WatchAbove)})";
+            return $"{Said(key, where, numbers.Value)} (watched from {Number(key.Measure, limits.WatchAbove)})";
         var likelierLow = numbers.ProbabilityLow == numbers.ProbabilityHigh ? numbers.Value < 0 && double.IsFinite(limits.OutBelow) : numbers.ProbabilityLow > numbers.ProbabilityHigh;
         var limit = likelierLow && double.IsFinite(limits.OutBelow) || !double.IsFinite(limits.OutAbove) ? limits.OutBelow : limits.OutAbove;
-        return $"{Said(key, near, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";
+        return $"{Said(key, where, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";
     }
 
-    private static string Said(FindingKey key, Station? near, double value) => key.Measure switch
+    /// <summary>" at T13", " in the rear third", " in the middle third near T13"; empty where it is of the whole saddle.</summary>
+    public static string Where(Station? near, Zone? third) => (third, near) switch
+    {
+        (null, null) => "",
+        (null, _) => $" at {near}",
+        _ => $" in the {third.ToString()!.ToLowerInvariant()} third{(near is null ? "" : $" near {near}")}",
+    };
+
+    private static string Said(FindingKey key, string where, double value) => key.Measure switch
     {
         Measure.Width150 or Measure.Width => IsNil(key.Measure, value)
             ? $"Tree as wide as the back at {key.Station}"
@@ -65,8 +74,8 @@ internal static class FitWords
             : $"Tree {Amount(key.Measure, value)} steeper on the {(value < 0 ? "right" : "left")} than on the other side, against the back at {key.Station}",
         Measure.Channel => $"Channel {Amount(key.Measure, value)} wide at its narrowest",
         Measure.PommelClearance => $"{Amount(key.Measure, value)} of room over the withers in front, without a rider",
-        Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine near {near}, without a rider",
-        Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back near {near}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
+        Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine{where}, without a rider",
+        Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back{where}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
         Measure.Rocking => IsNil(key.Measure, value) ? "Tree does not rock" : $"Tree rocks by {Amount(key.Measure, value)} at its ends",
         Measure.Balance => IsNil(key.Measure, value) ? "Saddle level from front to rear" : $"Saddle {Amount(key.Measure, value)} down {(value < 0 ? "in front" : "behind")}",
         Measure.Roll => IsNil(key.Measure, value) ? "Saddle level from side to side" : $"Saddle {Amount(key.Measure, value)} down on the {(value < 0 ? "left" : "right")}",

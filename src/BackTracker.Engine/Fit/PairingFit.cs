@@ -112,7 +112,7 @@ public sealed class PairingFit
             if (double.IsNaN(forecast.On(first, i).Value))
                 Lack(FitWords.TraceDeeper(key.Station), key);
             else
-                paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key) });
+                paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key), Third = laid.ThirdOf(forecast.Begin, key) });
         }
         paths.Add(Standing(Measure.Channel, tree.PanelSince, laid.NarrowestChannelMm));
         if (!back.Outline.HasTopline)
@@ -170,9 +170,10 @@ public sealed class PairingFit
         var numbers = path.On(day);
         var before = pairing.LastSeverities.GetValueOrDefault(path.Key.ToString(), Severity.Unknown);
         var severity = SeverityRule.Of(path.Key.Measure, numbers, path.Limits, before, policy);
-        return new Finding(path.Key, day, ShapeId, path.Limits, numbers, severity, FitWords.Finding(path.Key, path.Near, numbers, path.Limits, severity))
+        return new Finding(path.Key, day, ShapeId, path.Limits, numbers, severity, FitWords.Finding(path.Key, FitWords.Where(path.Near, path.Third), numbers, path.Limits, severity))
         {
             Near = path.Near,
+            Third = path.Third,
             FlockingMm = laid is null ? double.PositiveInfinity : Flocking.NeededMm(path.Key.Measure, numbers.Value, laid.LengthMm, laid.BetweenPanelsMm),
         };
     }

@@ -67,7 +67,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <summary>One finding of a fit.</summary>
 /// <param name="Key">Which finding: measure, station and side, for example width@T13 or bridging@left.</param>
 /// <param name="Measure">What was compared, for example width.</param>
-/// <param name="Station">Station it is at or nearest to; null where it is of the whole saddle.</param>
+/// <param name="Station">Station it is at or near, within 60 mm; null where it is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where the finding is of both sides together.</param>
 /// <param name="Value">The expected value; null where unknown.</param>
 /// <param name="ValueSd">Standard deviation of the value.</param>
@@ -114,7 +114,7 @@ internal sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
 /// <param name="Missing">Which measurements would bring what is unknown.</param>
 /// <param name="LeavesToleranceOn">When it is expected to leave tolerance.</param>
 /// <param name="ProbabilityOut">Probability that some finding is out on the day assessed; null where nothing could be compared.</param>
-/// <param name="DrivenBy">Station of the finding that contributes most, or the one nearest to it.</param>
+/// <param name="DrivenBy">Station of the finding that contributes most, or the one within 60 mm of it.</param>
 internal sealed record PairingDocument(
     string PairingId, string SaddleId, string SaddleLabel, RideAdvice Advice, string AdviceText, IReadOnlyList<FindingDocument> Findings,
     IReadOnlyList<string> Missing, LeavesTolerance LeavesToleranceOn, double? ProbabilityOut, string? DrivenBy)
