@@ -28,7 +28,7 @@ public readonly record struct ComparedWidths(double TreeMm, double BackMm, doubl
 /// <param name="Limits">Its limits.</param>
 /// <param name="Numbers">The numbers; null where <paramref name="Severity"/> is unknown because something is missing.</param>
 /// <param name="Severity">How it stands.</param>
-/// <param name="Text">In words, with numbers and units; names what is missing where it is unknown.</param>
+/// <param name="Text">In words, with numbers and units; what would bring it where it is unknown is told by <see cref="PairingFit.Missing"/>.</param>
 public sealed record Finding(
     FindingKey Key, DateOnly On, string TreeShapeId, Limits Limits, FindingNumbers? Numbers, Severity Severity, string Text)
 {

@@ -14,8 +14,9 @@ internal static class FitWords
 
     public const string MeasureSides = "Measure the tree by its two sides at several places from front to rear: that brings angle, clearance, bridging, rocking and balance.";
     public const string MeasureFront = "Measure how far the tree's front edge lies behind T8 on this horse.";
-    public const string TraceTopline = "Trace the topline along the spine, against a level line: that brings clearance, bridging, rocking and balance.";
+    public const string TraceTopline = "Trace the topline along the spine, against a level line.";
     public const string MarkSides = "Mark the midline and a level line on every trace: without both, left and right cannot be told apart.";
+    public const string TraceSides = "Trace the back with midline and level line marked: widths alone do not tell left from right.";
     public const string MeasureLastRib = "Measure how far T18 lies behind T8: follow the last rib up and forward to the spine.";
     public const string MeasureSupport = "Measure from the rear edge of the shoulder blade to the last rib.";
 
@@ -37,8 +38,17 @@ internal static class FitWords
             : "Trace the back at T8, T13 and T18, or measure their widths at 30 and 150 mm.";
     }
 
-    public static string Unknown(FindingKey key, string mending) =>
-        key.Station is { } station ? $"Not known at {station}. {mending}" : $"Not known: {Name(key.Measure)}. {mending}";
+    public static string Unknown(FindingKey key) => $"Not known: {Named(key)}.";
+
+    /// <summary>What would mend a lack, and every finding that it would bring. A width that is asked for is named by its sentence.</summary>
+    public static string Missing(string mending, IEnumerable<FindingKey> brings)
+    {
+        string[] names = [.. brings.Where(key => key.Measure != Measure.Width150).Select(Named)];
+        return names.Length == 0 ? mending
+            : $"{mending} Not known until then: {(names.Length == 1 ? names[0] : $"{string.Join(", ", names[..^1])} and {names[^1]}")}.";
+    }
+
+    private static string Named(FindingKey key) => $"{Name(key.Measure)}{(key.Station is { } station ? $" at {station}" : "")}";
 
     public static string Finding(FindingKey key, string where, in FindingNumbers numbers, Limits limits, Severity severity) =>
         $"{StandingOf(severity)} {Statement(key, where, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
@@ -119,7 +129,7 @@ internal static class FitWords
     {
         Measure.Width150 or Measure.Width => "width",
         Measure.Angle => "angle",
-        Measure.AngleDifference => "angle, left against right",
+        Measure.AngleDifference => "angle of left against right",
         Measure.Channel => "width of the channel",
         Measure.PommelClearance => "room over the withers",
         Measure.SpineClearance => "room over the spine",

@@ -41,8 +41,8 @@ public sealed class PairingFit
         paths.Sort((a, b) => (a.Key.Measure, a.Key.Station, a.Key.Side).CompareTo((b.Key.Measure, b.Key.Station, b.Key.Side)));
     }
 
-    /// <summary>Which measurements would bring the findings that could not be had, in words; empty where nothing is missing.</summary>
-    public IReadOnlyList<string> Missing => missing;
+    /// <summary>Which measurements would bring the findings that could not be had, each once with its findings, in words; empty where nothing is missing.</summary>
+    public IReadOnlyList<string> Missing => [.. missing.Select(text => FitWords.Missing(text, unknown.Where(lack => lack.Text == text).Select(lack => lack.Key)))];
 
     /// <summary>Whether the tree was laid on the back, rather than widths compared.</summary>
     public bool IsLaid => laid is not null;
@@ -55,7 +55,7 @@ public sealed class PairingFit
 
     /// <summary>The findings on a day, by measure and from front to rear; unknown ones last.</summary>
     public IReadOnlyList<Finding> On(DateOnly day) =>
-        [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, lack.Text, day))];
+        [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, day))];
 
     private string ShapeId => tree?.ShapeId ?? "";
 
@@ -118,7 +118,7 @@ public sealed class PairingFit
         if (!back.Outline.HasTopline)
             Lack(FitWords.TraceTopline, FitWords.OfForm);
         if (!back.Outline.SidesAreKnown)
-            Lack(FitWords.MarkSides, [Measure.AngleDifference, .. back.Outline.HasTopline ? [Measure.Roll] : Array.Empty<Measure>()]);
+            Lack(back.Outline.HasUnmarkedTraces ? FitWords.MarkSides : FitWords.TraceSides, [Measure.AngleDifference, .. back.Outline.HasTopline ? [Measure.Roll] : Array.Empty<Measure>()]);
     }
 
     private void AddPlace(EffectiveTree tree, double frontMm)
@@ -178,8 +178,8 @@ public sealed class PairingFit
         };
     }
 
-    private Finding Unknown(FindingKey key, string text, DateOnly day) =>
-        new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key, text)) { Near = key.Station };
+    private Finding Unknown(FindingKey key, DateOnly day) =>
+        new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key)) { Near = key.Station };
 
     private static DateOnly Latest(DateOnly a, DateOnly b) => a > b ? a : b;
 }
