@@ -73,12 +73,6 @@ public sealed record PairingAssessment(
     IReadOnlyList<string> Missing,
     Outlook? Outlook)
 {
-    /// <summary>The finding to show first: the most severe, and of those the one most likely out; null where there is none.</summary>
-    public Finding? Worst => Findings
-        .OrderByDescending(finding => finding.Severity)
-        .ThenByDescending(finding => finding.Numbers?.ProbabilityOut ?? 0)
-        .FirstOrDefault();
-
     /// <summary>Severity by key of finding, to hand in as <see cref="PairingFact.LastSeverities"/> next time.</summary>
     public IReadOnlyDictionary<string, Severity> Severities => Findings.ToDictionary(finding => finding.Key.ToString(), finding => finding.Severity);
 }

@@ -130,8 +130,14 @@ internal sealed record PairingDocument(
         DrivenByFinding = pairing.Outlook?.DrivenBy.ToString(),
     };
 
-    /// <summary>The finding to show first.</summary>
-    public FindingDocument? Worst() => Findings.OrderByDescending(f => f.Severity).ThenByDescending(f => f.ProbabilityOut ?? 0).FirstOrDefault();
+    private static readonly string[] Moving = [.. Enum.GetValues<Measure>().Where(MeasureFacts.MovesWithTheBack).Select(MeasureFacts.Name)];
+
+    /// <summary>The finding to show first: the most severe, of those one that moves with the back, and of those the one most likely out.</summary>
+    public FindingDocument? Worst() => Findings
+        .OrderByDescending(f => f.Severity)
+        .ThenByDescending(f => Moving.Contains(f.Measure))
+        .ThenByDescending(f => f.ProbabilityOut ?? 0)
+        .FirstOrDefault();
 }
 
 /// <summary>A check that will be wanted.</summary>
