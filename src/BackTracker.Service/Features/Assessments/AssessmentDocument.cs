@@ -67,7 +67,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <summary>One finding of a fit.</summary>
 /// <param name="Key">Which finding: measure, station and side, for example width@T13 or bridging@left.</param>
 /// <param name="Measure">What was compared, for example width.</param>
-/// <param name="Station">Station it is at or near, within 60 mm; null where it is of the whole saddle.</param>
+/// <param name="Station">Station it is at or near; null where none lies within 60 mm or it is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where the finding is of both sides together.</param>
 /// <param name="Value">The expected value; null where unknown.</param>
 /// <param name="ValueSd">Standard deviation of the value.</param>

@@ -38,7 +38,7 @@ internal sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double Probabi
 /// <summary>Risk of one measure, or of all together.</summary>
 /// <param name="Key">Which finding; "overall" for all together.</param>
 /// <param name="Measure">What is compared; "overall" for all together.</param>
-/// <param name="Station">Station it is at or near, within 60 mm; null for all together and for what is of the whole saddle.</param>
+/// <param name="Station">Station it is at or near; null where none lies within 60 mm, for all together and for what is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where it is of both sides together.</param>
 /// <param name="LeavesToleranceOn">First days by which the probability reaches 20 and 50 %.</param>
 /// <param name="ExpectedOutOn">First day on which the expected value is beyond a limit; null where it stays inside.</param>
