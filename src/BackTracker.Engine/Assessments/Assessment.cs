@@ -51,7 +51,7 @@ public sealed record TrendSummary(
 /// <param name="OutBy20On">First day from today on by which the probability of having left tolerance is 20 % or more; null where that is beyond the horizon.</param>
 /// <param name="OutBy50On">The same for 50 %.</param>
 /// <param name="DrivenBy">The finding that contributes most.</param>
-/// <param name="Near">Station that finding is at or nearest to; null where it is of the whole saddle.</param>
+/// <param name="Near">Station that finding is at or near; null where there is none within 60 mm or it is of the whole saddle.</param>
 public sealed record Outlook(double OutToday, DateOnly? OutBy20On, DateOnly? OutBy50On, FindingKey DrivenBy, Station? Near);
 
 /// <summary>A pairing on a day.</summary>
@@ -73,12 +73,6 @@ public sealed record PairingAssessment(
     IReadOnlyList<string> Missing,
     Outlook? Outlook)
 {
-    /// <summary>The finding to show first: the most severe, and of those the one most likely out; null where there is none.</summary>
-    public Finding? Worst => Findings
-        .OrderByDescending(finding => finding.Severity)
-        .ThenByDescending(finding => finding.Numbers?.ProbabilityOut ?? 0)
-        .FirstOrDefault();
-
     /// <summary>Severity by key of finding, to hand in as <see cref="PairingFact.LastSeverities"/> next time.</summary>
     public IReadOnlyDictionary<string, Severity> Severities => Findings.ToDictionary(finding => finding.Key.ToString(), finding => finding.Severity);
 }

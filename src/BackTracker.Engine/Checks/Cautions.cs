@@ -7,7 +7,7 @@ public static class Cautions
     public static IReadOnlyList<string> ForFit { get; } =
     [
         "A flag means stop and have it looked at.",
-        "A green line does not mean safe: it says what a few measured widths say, and no more.",
+        "A green line does not mean safe: it says what a few measurements say, and no more.",
         "Pain, heat, swelling, a change of behaviour or a saddle that moves goes to a vet or a qualified fitter before the next ride.",
         "Limits are guides with their source beside them, or common practice without one. A vet's and a qualified fitter's judgement comes first.",
     ];

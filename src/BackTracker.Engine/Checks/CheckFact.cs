@@ -138,7 +138,7 @@ public sealed record CheckFact(
 /// <param name="PairingId">The pairing it is for; null for the horse.</param>
 /// <param name="Days">When.</param>
 /// <param name="NoticeOn">The day the check is opened: early enough to book, no earlier.</param>
-/// <param name="Reasons">Why, the one that sets the day first.</param>
+/// <param name="Reasons">Why, the most urgent first, and of those the one that sets the day.</param>
 public sealed record WantedCheck(CheckKind Kind, string? PairingId, CheckDays Days, DateOnly NoticeOn, IReadOnlyList<Reason> Reasons);
 
 /// <summary>What is to be done to the stored checks.</summary>

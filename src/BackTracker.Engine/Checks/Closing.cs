@@ -22,17 +22,17 @@ internal static class Closing
     }
 
     /// <summary>
-    /// Drops an open check that is wanted no longer. Null where it stays: booked, because people decide; while a vet-first sign is open,
-    /// because everything stops; and while the risk it was opened for is still at half the limit or more by its due day, unless a
-    /// stronger check covers it.
+    /// Drops an open check that is wanted no longer. Null where it stays: booked, because people decide; and, unless a stronger check
+    /// covers it, while a vet-first sign is open, because everything stops, and while the risk it was opened for is still at half the
+    /// limit or more by its due day.
     /// </summary>
     public static CheckDecision? IfUnwanted(CheckFact check, Situation situation, IReadOnlyList<WantedCheck> wanted)
     {
-        if (check.State == CheckState.Booked || situation.VetFirstSigns.Count > 0)
+        if (check.State == CheckState.Booked)
             return null;
         if (Cover(check, wanted, situation.Today) is { } stronger)
             return new CheckDecision.Drop(check.Id, $"Covered by the {CheckWords.Kind(stronger.Kind)}.");
-        return IsStillAtRisk(check, situation) ? null : new CheckDecision.Drop(check.Id, Gone(check));
+        return situation.VetFirstSigns.Count > 0 || IsStillAtRisk(check, situation) ? null : new CheckDecision.Drop(check.Id, Gone(check));
     }
 
     /// <summary>The check of a stronger kind for the same pairing that is to be open today; null where there is none.</summary>

@@ -10,5 +10,9 @@ internal readonly record struct ReasonKey(Cause Cause, string? Measure, string? 
 {
     public static ReasonKey Of(Reason reason) => new(reason.Cause, reason.Measure, reason.Station, reason.Side, reason.SourceId);
 
+    /// <summary>Whether it speaks of the same finding for the same cause, and rests on another record: what is said of it has changed.</summary>
+    public bool Replaces(ReasonKey other) =>
+        Measure is not null && SourceId != other.SourceId && this == other with { SourceId = SourceId };
+
     public static HashSet<ReasonKey> SetOf(IEnumerable<Reason> reasons) => [.. reasons.Select(Of)];
 }

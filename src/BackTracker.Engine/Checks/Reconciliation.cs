@@ -28,7 +28,7 @@ internal static class Reconciliation
                 continue;
             }
             kept.Add((check.Kind, check.PairingId));
-            if (match is not null && Revision.Of(check, match, situation) is { } revision)
+            if ((match is null ? Revision.Reword(check, wanted) : Revision.Of(check, match, situation)) is { } revision)
                 revised.Add(revision);
         }
         var opened = wanted

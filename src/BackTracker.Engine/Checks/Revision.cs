@@ -19,14 +19,29 @@ internal static class Revision
         return new CheckDecision.Revise(check.Id, days, want.Reasons, Note(check, days, fresh));
     }
 
+    /// <summary>
+    /// A check that stands although a stronger one took over its causes (it is booked) says of its findings what is said of them now;
+    /// null where that is nothing else.
+    /// </summary>
+    public static CheckDecision.Revise? Reword(CheckFact check, IReadOnlyList<WantedCheck> wanted)
+    {
+        var news = wanted.Where(want => want.PairingId == check.PairingId).SelectMany(want => want.Reasons)
+            .Where(reason => check.Reasons.Any(held => ReasonKey.Of(reason).Replaces(ReasonKey.Of(held))))
+            .ToList();
+        return news.Count == 0 ? null : new CheckDecision.Revise(check.Id, check.Days, With(check, news), $"Changed: {news[0].Text}");
+    }
+
     // Booked days stand; people are told of what is new.
     private static CheckDecision.Revise? Join(CheckFact check, WantedCheck want, List<Reason> fresh)
     {
         if (fresh.Count == 0)
             return null;
         var urgency = want.Days.Urgency > check.Days.Urgency ? want.Days.Urgency : check.Days.Urgency;
-        return new CheckDecision.Revise(check.Id, check.Days with { Urgency = urgency }, [.. check.Reasons, .. fresh], $"Also: {fresh[0].Text}");
+        return new CheckDecision.Revise(check.Id, check.Days with { Urgency = urgency }, With(check, fresh), $"Also: {fresh[0].Text}");
     }
+
+    private static List<Reason> With(CheckFact check, List<Reason> fresh) =>
+        [.. check.Reasons.Where(held => !fresh.Exists(reason => ReasonKey.Of(reason).Replaces(ReasonKey.Of(held)))), .. fresh];
 
     private static bool StaysForItsRisk(CheckFact check, WantedCheck want, Situation situation) =>
         want.Days.DueOn > check.Days.DueOn && want.Days.Urgency <= check.Days.Urgency

@@ -65,7 +65,7 @@ internal static class RiskCauses
             ? $"chance of being out reaches {limit} on {Words.Day(due)}."
             : $"chance that the saddle is out somewhere is {Words.Percent(forecast.At(due).OutBy)} already (limit {limit}).";
         return new Reason(
-            Cause.Risk, $"{Said(finding)}: {reached}", due, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), policy.RiskLimit, "probability", null)
+            Cause.Risk, $"{finding.Statement}: {reached}", due, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), policy.RiskLimit, "probability", null)
         {
             Side = finding.Key.Side,
         };
@@ -73,7 +73,7 @@ internal static class RiskCauses
 
     private static Reason GettingOld(Situation situation, Finding finding, DateOnly since, CheckPolicy policy, DateOnly due) => new(
         Cause.ForecastWide,
-        $"Nothing new is known of the {FitWords.Name(finding.Key.Measure)}{(finding.Near is { } near ? $" at {near}" : "")} since {Words.Day(since)}: chance of being out reaches {Words.Percent(policy.RiskLimit)} on {Words.Day(due)} unless it is measured again.",
+        $"Nothing new is known of the {FitWords.Name(finding.Key.Measure)}{FitWords.Where(finding.Near, finding.Third)} since {Words.Day(since)}: chance of being out reaches {Words.Percent(policy.RiskLimit)} on {Words.Day(due)} unless it is measured again.",
         due, MeasureFacts.Name(finding.Key.Measure), finding.Key.Station?.ToString(), policy.RiskLimit, "probability", situation.LastSession?.Id)
     {
         Side = finding.Key.Side,
@@ -81,27 +81,27 @@ internal static class RiskCauses
 
     private static WantedCheck Mend(Situation situation, PairingView view, Finding finding)
     {
-        var (kind, how) = RemedyOf(situation, view, finding);
-        var text = $"{Said(finding)}: chance of being out {Words.Percent(finding.Numbers!.Value.ProbabilityOut)}.{how} Do not ride in it until it has been looked at.";
+        var (kind, how, waitsFor) = RemedyOf(situation, view, finding);
+        var text = $"{finding.Statement}: chance of being out {Words.Percent(finding.Numbers!.Value.ProbabilityOut)}.{how} Do not ride in it until it has been looked at.";
         return Deadlines.AtOnce(
-            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, null));
+            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, waitsFor));
     }
 
-    // Unequal flocking is not so much as proposed before the vet has looked.
-    private static (CheckKind Kind, string How) RemedyOf(Situation situation, PairingView view, Finding finding)
+    // Unequal flocking is not so much as proposed before the vet has looked; the sign makes it another reason, so that a check which
+    // stands already is reworded too.
+    private static (CheckKind Kind, string How, string? WaitsFor) RemedyOf(Situation situation, PairingView view, Finding finding)
     {
         if (view.RemedyFor(finding) != CheckKind.Flocking)
-            return (CheckKind.Refit, "");
+            return (CheckKind.Refit, "", null);
         return situation.VetFirstSigns.Count > 0 && Flocking.IsUnequal(finding.Key)
-            ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.")
-            : (CheckKind.Flocking, $" Flocking can take it up: about {Words.Whole(finding.FlockingMm)} mm.");
+            ? (CheckKind.Fit, " A vet looks first: no flocking is made unequal before.", situation.VetFirstSigns[0].Id)
+            : (CheckKind.Flocking, $" Flocking can take it up: {FitWords.ToBeLevelled(finding.Key.Measure, finding.FlockingMm)}.", null);
     }
 
     private static WantedCheck MeasureAgain(Situation situation, PairingView view, Finding finding)
     {
         var looked = view.LookedAtOn(finding)!.Value;
-        var where = finding.Near is { } near ? $" at {near}" : "";
-        var text = $"{view.Pairing.SaddleLabel} was looked at on {Words.Day(looked)} and its {FitWords.Name(finding.Key.Measure)} is still out by the numbers{where}: measure again.";
+        var text = $"{view.Pairing.SaddleLabel} was looked at on {Words.Day(looked)} and its {FitWords.Name(finding.Key.Measure)} is still out by the numbers{FitWords.Where(finding.Near, finding.Third)}: measure again.";
         return Deadlines.Measurement(situation, situation.Today, OutNow(finding, text, looked, view.Pairing.Id));
     }
 
@@ -111,6 +111,4 @@ internal static class RiskCauses
     {
         Side = finding.Key.Side,
     };
-
-    private static string Said(Finding finding) => FitWords.Statement(finding.Key, finding.Near, finding.Numbers!.Value, finding.Limits);
 }

@@ -45,10 +45,17 @@ internal static class WantedChecks
         {
             if (InOrder(own.Where(cause => cause.Kind == strong)).FirstOrDefault() is not { } lead)
                 continue;
-            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && IsAtHand(lead, cause, situation) && FallsIn(lead, cause, situation.Today) ? cause with { Kind = strong } : cause)];
+            own = [.. own.Select(cause => IsWeaker(cause.Kind, strong) && IsAtHand(lead, cause, situation) && FallsIn(lead, cause, situation.Today) ? TakenIn(cause, lead, situation.Today) : cause)];
         }
         return own;
     }
+
+    // An overdue one comes along without its day: the stronger check was not wanted then.
+    private static WantedCheck TakenIn(WantedCheck cause, WantedCheck lead, DateOnly today) => cause with
+    {
+        Kind = lead.Kind,
+        Days = cause.Days.DueOn < today ? lead.Days with { Urgency = cause.Days.Urgency } : cause.Days,
+    };
 
     // What is due now does not wait for a visit that opens in half a year; one that stands already takes it along.
     private static bool IsAtHand(WantedCheck lead, WantedCheck cause, Situation situation) =>
@@ -58,7 +65,10 @@ internal static class WantedChecks
     private static bool IsWeaker(CheckKind kind, CheckKind strong) =>
         kind is CheckKind.Flocking or CheckKind.Fit && kind < strong;
 
-    /// <summary>Joins causes of one pairing and kind: the first sets the days, those within its window or at notice join it, and the rest wait until it is done.</summary>
+    /// <summary>
+    /// Joins causes of one pairing and kind: the first sets the days, those within its window or at notice join it, and the rest wait until
+    /// it is done. Said first is what is most urgent.
+    /// </summary>
     private static WantedCheck Join(List<WantedCheck> inOrder, DateOnly today)
     {
         var lead = inOrder[0];
@@ -67,7 +77,7 @@ internal static class WantedChecks
         {
             Days = lead.Days with { Urgency = joined.Max(cause => cause.Days.Urgency) },
             NoticeOn = joined.Min(cause => cause.NoticeOn),
-            Reasons = [.. joined.SelectMany(cause => cause.Reasons).DistinctBy(ReasonKey.Of)],
+            Reasons = [.. joined.OrderByDescending(cause => cause.Days.Urgency).SelectMany(cause => cause.Reasons).DistinctBy(ReasonKey.Of)],
         };
     }
 

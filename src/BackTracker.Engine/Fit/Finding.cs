@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Engine.Fit;
@@ -27,14 +28,20 @@ public readonly record struct ComparedWidths(double TreeMm, double BackMm, doubl
 /// <param name="Limits">Its limits.</param>
 /// <param name="Numbers">The numbers; null where <paramref name="Severity"/> is unknown because something is missing.</param>
 /// <param name="Severity">How it stands.</param>
-/// <param name="Text">In words, with numbers and units; names what is missing where it is unknown.</param>
+/// <param name="Text">In words, with numbers and units; what would bring it where it is unknown is told by <see cref="PairingFit.Missing"/>.</param>
 public sealed record Finding(
     FindingKey Key, DateOnly On, string TreeShapeId, Limits Limits, FindingNumbers? Numbers, Severity Severity, string Text)
 {
-    /// <summary>The station it is at or nearest to; null where it is of the whole saddle.</summary>
+    /// <summary>The station it is at or near; null where there is none within 60 mm or it is of the whole saddle.</summary>
     public Station? Near { get; init; }
 
-    /// <summary>What flocking would have to take up in a zone to cure it, mm; infinite where flocking cannot.</summary>
+    /// <summary>The third of the panel it is in; null where it is at a station or of the whole saddle.</summary>
+    public Zone? Third { get; init; }
+
+    /// <summary>What was found and its limit, without how it stands: "Tree 6 mm narrower than the back at T13 (limit 14)"; as <see cref="Text"/> where it is unknown.</summary>
+    public string Statement => Numbers is { } numbers ? FitWords.Statement(Key, FitWords.Where(Near, Third), numbers, Limits) : Text;
+
+    /// <summary>How much is out that flocking would have to level, mm (hollow, bend, lift): not how much goes in. Infinite where flocking cannot cure it.</summary>
     public double FlockingMm { get; init; } = double.PositiveInfinity;
 
     /// <summary>Whether it shows a tree that is narrow for the back, or about to be.</summary>

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Numerics;
@@ -18,8 +19,11 @@ internal abstract class FindingPath(FindingKey key, Limits limits, DateOnly evid
 
     public DateOnly EvidenceOn => evidenceOn;
 
-    /// <summary>Station it is at or nearest to; null where it is of the whole saddle.</summary>
+    /// <summary>Station it is at or near; null where there is none or it is of the whole saddle.</summary>
     public Station? Near { get; init; } = key.Station;
+
+    /// <summary>Third of the panel it is in; null where it is at a station or of the whole saddle.</summary>
+    public Zone? Third { get; init; }
 
     /// <summary>The numbers on a day.</summary>
     public abstract FindingNumbers On(DateOnly day);

@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Sections;
@@ -13,8 +14,9 @@ internal static class FitWords
 
     public const string MeasureSides = "Measure the tree by its two sides at several places from front to rear: that brings angle, clearance, bridging, rocking and balance.";
     public const string MeasureFront = "Measure how far the tree's front edge lies behind T8 on this horse.";
-    public const string TraceTopline = "Trace the topline along the spine, against a level line: that brings clearance, bridging, rocking and balance.";
+    public const string TraceTopline = "Trace the topline along the spine, against a level line.";
     public const string MarkSides = "Mark the midline and a level line on every trace: without both, left and right cannot be told apart.";
+    public const string TraceSides = "Trace the back with midline and level line marked: widths alone do not tell left from right.";
     public const string MeasureLastRib = "Measure how far T18 lies behind T8: follow the last rib up and forward to the spine.";
     public const string MeasureSupport = "Measure from the rear edge of the shoulder blade to the last rib.";
 
@@ -36,23 +38,40 @@ internal static class FitWords
             : "Trace the back at T8, T13 and T18, or measure their widths at 30 and 150 mm.";
     }
 
-    public static string Unknown(FindingKey key, string mending) =>
-        key.Station is { } station ? $"Not known at {station}. {mending}" : $"Not known: {Name(key.Measure)}. {mending}";
+    public static string Unknown(FindingKey key) => $"Not known: {Named(key)}.";
 
-    public static string Finding(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits, Severity severity) =>
-        $"{StandingOf(severity)} {Statement(key, near, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
-
-    /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the value.</summary>
-    public static string Statement(FindingKey key, Station? near, in FindingNumbers numbers, Limits limits)
+    /// <summary>What would mend a lack, and every finding that it would bring. A width that is asked for is named by its sentence.</summary>
+    public static string Missing(string mending, IEnumerable<FindingKey> brings)
     {
-        if (double.IsInfinity(limits.OutAbove) && numbers.Value >= limits.WatchAbove)
-            return $"{Said(key, near, numbers.Value)} (watched from {Number(key.Measure, limits.WatchAbove)})";
-        var likelierLow = numbers.ProbabilityLow == numbers.ProbabilityHigh ? numbers.Value < 0 && double.IsFinite(limits.OutBelow) : numbers.ProbabilityLow > numbers.ProbabilityHigh;
-        var limit = likelierLow && double.IsFinite(limits.OutBelow) || !double.IsFinite(limits.OutAbove) ? limits.OutBelow : limits.OutAbove;
-        return $"{Said(key, near, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";
+        string[] names = [.. brings.Where(key => key.Measure != Measure.Width150).Select(Named)];
+        return names.Length == 0 ? mending
+            : $"{mending} Not known until then: {(names.Length == 1 ? names[0] : $"{string.Join(", ", names[..^1])} and {names[^1]}")}.";
     }
 
-    private static string Said(FindingKey key, Station? near, double value) => key.Measure switch
+    private static string Named(FindingKey key) => $"{Name(key.Measure)}{(key.Station is { } station ? $" at {station}" : "")}";
+
+    public static string Finding(FindingKey key, string where, in FindingNumbers numbers, Limits limits, Severity severity) =>
+        $"{StandingOf(severity)} {Statement(key, where, numbers, limits)}: chance of being out {Words.Percent(numbers.ProbabilityOut)}.";
+
+    /// <summary>"Tree 6 mm narrower than the back at T13 (limit 14)"; names the side of the limit where it is not the side of the value.</summary>
+    public static string Statement(FindingKey key, string where, in FindingNumbers numbers, Limits limits)
+    {
+        if (double.IsInfinity(limits.OutAbove) && numbers.Value >= limits.WatchAbove)
+            return $"{Said(key, where, numbers.Value)} (watched from {Number(key.Measure, limits.WatchAbove)})";
+        var likelierLow = numbers.ProbabilityLow == numbers.ProbabilityHigh ? numbers.Value < 0 && double.IsFinite(limits.OutBelow) : numbers.ProbabilityLow > numbers.ProbabilityHigh;
+        var limit = likelierLow && double.IsFinite(limits.OutBelow) || !double.IsFinite(limits.OutAbove) ? limits.OutBelow : limits.OutAbove;
+        return $"{Said(key, where, numbers.Value)} ({LimitOf(key.Measure, numbers.Value, limit)})";
+    }
+
+    /// <summary>" at T13", " in the rear third", " in the middle third near T13"; empty where it is of the whole saddle.</summary>
+    public static string Where(Station? near, Zone? third) => (third, near) switch
+    {
+        (null, null) => "",
+        (null, _) => $" at {near}",
+        _ => $" in the {third.ToString()!.ToLowerInvariant()} third{(near is null ? "" : $" near {near}")}",
+    };
+
+    private static string Said(FindingKey key, string where, double value) => key.Measure switch
     {
         Measure.Width150 or Measure.Width => IsNil(key.Measure, value)
             ? $"Tree as wide as the back at {key.Station}"
@@ -65,14 +84,23 @@ internal static class FitWords
             : $"Tree {Amount(key.Measure, value)} steeper on the {(value < 0 ? "right" : "left")} than on the other side, against the back at {key.Station}",
         Measure.Channel => $"Channel {Amount(key.Measure, value)} wide at its narrowest",
         Measure.PommelClearance => $"{Amount(key.Measure, value)} of room over the withers in front, without a rider",
-        Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine near {near}, without a rider",
-        Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back near {near}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
+        Measure.SpineClearance => $"{Amount(key.Measure, value)} of room over the spine{where}, without a rider",
+        Measure.Bridging => $"Panel {Amount(key.Measure, value)} off the back{where}{(key.Side is { } side ? $" on the {side.ToString().ToLowerInvariant()}" : "")}",
         Measure.Rocking => IsNil(key.Measure, value) ? "Tree does not rock" : $"Tree rocks by {Amount(key.Measure, value)} at its ends",
         Measure.Balance => IsNil(key.Measure, value) ? "Saddle level from front to rear" : $"Saddle {Amount(key.Measure, value)} down {(value < 0 ? "in front" : "behind")}",
         Measure.Roll => IsNil(key.Measure, value) ? "Saddle level from side to side" : $"Saddle {Amount(key.Measure, value)} down on the {(value < 0 ? "left" : "right")}",
         Measure.Reach => $"Tree ends {Amount(key.Measure, value)} {(value < 0 ? "before" : "past")} T18",
         Measure.ShoulderRoom => value < 0 ? $"Tree lies {Amount(key.Measure, value)} over the shoulder blade" : $"{Amount(key.Measure, value)} of room behind the shoulder blade",
         _ => $"{(IsNil(key.Measure, value) ? "Left and right half alike" : $"{(value < 0 ? "Left" : "Right")} half {Amount(key.Measure, value)} larger")} at {key.Station}, {(key.Measure == Measure.Asymmetry30 ? 30 : 150)} mm down",
+    };
+
+    /// <summary>"A hollow of about 9 mm": how much is out, which is not how much flocking goes in, because that acts along the panel's normal and by thirds.</summary>
+    public static string ToBeLevelled(Measure measure, double mm) => measure switch
+    {
+        Measure.Bridging => $"a hollow of about {Words.Whole(mm)} mm",
+        Measure.Rocking => $"a bend of about {Words.Whole(mm)} mm",
+        Measure.Balance => $"front and rear about {Words.Whole(mm)} mm out of level",
+        _ => $"left and right about {Words.Whole(mm)} mm out of level",
     };
 
     private static string LimitOf(Measure measure, double value, double limit)
@@ -101,7 +129,7 @@ internal static class FitWords
     {
         Measure.Width150 or Measure.Width => "width",
         Measure.Angle => "angle",
-        Measure.AngleDifference => "angle, left against right",
+        Measure.AngleDifference => "angle of left against right",
         Measure.Channel => "width of the channel",
         Measure.PommelClearance => "room over the withers",
         Measure.SpineClearance => "room over the spine",

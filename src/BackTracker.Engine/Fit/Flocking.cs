@@ -3,7 +3,10 @@ namespace BackTracker.Engine.Fit;
 /// <summary>What flocking can take up: it levels, and fills a small hollow. It never alters width, angle, channel or where the tree lies.</summary>
 internal static class Flocking
 {
-    /// <summary>Thickness that would have to be added or taken in a zone, mm; infinite where flocking cannot cure it.</summary>
+    /// <summary>
+    /// How much is out and would have to be levelled, mm: the depth of the hollow or of the bend, the lift between two thirds or panels.
+    /// Infinite where flocking cannot cure it.
+    /// </summary>
     /// <param name="measure">The finding.</param>
     /// <param name="value">Its value, in the unit of the measure.</param>
     /// <param name="lengthMm">Length of the bearing surface, mm.</param>

@@ -11,6 +11,7 @@ namespace BackTracker.Engine.Fit;
 /// </summary>
 internal sealed class LaidSaddle
 {
+    private const double NearMm = 60;
     private readonly BackTrends back;
     private readonly TreeShape tree;
     private readonly LaidTree laid;
@@ -73,16 +74,23 @@ internal sealed class LaidSaddle
         }
     }
 
-    /// <summary>The station nearest to where a finding is; null where it is of the whole saddle.</summary>
-    public Station? NearestTo(SaddleFit fit, FindingKey key) => key.Measure switch
-    {
-        Measure.Bridging => Nearest(tree.FrontMm + (tree.LengthMm * BridgingOf(fit, key.Side).AtShare)),
-        Measure.SpineClearance => Nearest(Behind(fit).MinBy(place => place.RoomMm).AtMm),
-        Measure.PommelClearance => Nearest(tree.FrontMm),
-        _ => key.Station,
-    };
+    /// <summary>The station a finding is at or near; null where none lies within 60 mm or it is of the whole saddle.</summary>
+    public Station? NearestTo(SaddleFit fit, FindingKey key) => PlaceOf(fit, key) is { } at
+        ? stations.Where(station => Off(station, at) <= NearMm).Cast<Station?>().MinBy(station => Off(station!.Value, at))
+        : key.Station;
 
-    private Station Nearest(double positionMm) => stations.MinBy(station => Math.Abs(back.Outline.PositionsMm[station] - positionMm));
+    /// <summary>The third of the panel a finding is in; null where it is at a station or of the whole saddle.</summary>
+    public Zone? ThirdOf(SaddleFit fit, FindingKey key) => PlaceOf(fit, key) is { } at ? (Zone)Math.Clamp((int)(3 * (at - tree.FrontMm) / tree.LengthMm), 0, 2) : null;
+
+    private double Off(Station station, double atMm) => Math.Abs(back.Outline.PositionsMm[station] - atMm);
+
+    private double? PlaceOf(SaddleFit fit, FindingKey key) => key.Measure switch
+    {
+        Measure.Bridging => tree.FrontMm + (tree.LengthMm * BridgingOf(fit, key.Side).AtShare),
+        Measure.SpineClearance => Behind(fit).MinBy(place => place.RoomMm).AtMm,
+        Measure.PommelClearance => tree.FrontMm,
+        _ => null,
+    };
 
     private IEnumerable<FindingKey> KeysAt(Station station)
     {

@@ -21,6 +21,10 @@ public static class MeasureFacts
     /// <summary>Whether it is a matter of the saddle; an uneven back is shown, and alarms nobody.</summary>
     public static bool IsOfSaddle(Measure measure) => measure is not (Measure.Asymmetry150 or Measure.Asymmetry30);
 
+    /// <summary>Whether it is a matter of the saddle that moves with the back; channel, reach and room behind the shoulder blade stand still.</summary>
+    public static bool MovesWithTheBack(Measure measure) =>
+        IsOfSaddle(measure) && measure is not (Measure.Channel or Measure.Reach or Measure.ShoulderRoom);
+
     /// <summary>Whether it tells how wide or steep the tree is: what padding never cures.</summary>
     public static bool IsOfWidth(Measure measure) => measure is Measure.Width150 or Measure.Width or Measure.Angle;
 

@@ -41,8 +41,8 @@ public sealed class PairingFit
         paths.Sort((a, b) => (a.Key.Measure, a.Key.Station, a.Key.Side).CompareTo((b.Key.Measure, b.Key.Station, b.Key.Side)));
     }
 
-    /// <summary>Which measurements would bring the findings that could not be had, in words; empty where nothing is missing.</summary>
-    public IReadOnlyList<string> Missing => missing;
+    /// <summary>Which measurements would bring the findings that could not be had, each once with its findings, in words; empty where nothing is missing.</summary>
+    public IReadOnlyList<string> Missing => [.. missing.Select(text => FitWords.Missing(text, unknown.Where(lack => lack.Text == text).Select(lack => lack.Key)))];
 
     /// <summary>Whether the tree was laid on the back, rather than widths compared.</summary>
     public bool IsLaid => laid is not null;
@@ -55,7 +55,7 @@ public sealed class PairingFit
 
     /// <summary>The findings on a day, by measure and from front to rear; unknown ones last.</summary>
     public IReadOnlyList<Finding> On(DateOnly day) =>
-        [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, lack.Text, day))];
+        [.. paths.Select(path => FindingOf(path, day)), .. unknown.Select(lack => Unknown(lack.Key, day))];
 
     private string ShapeId => tree?.ShapeId ?? "";
 
@@ -112,13 +112,13 @@ public sealed class PairingFit
             if (double.IsNaN(forecast.On(first, i).Value))
                 Lack(FitWords.TraceDeeper(key.Station), key);
             else
-                paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key) });
+                paths.Add(new LaidPath(key, pairing.Tolerances.Of(key.Measure), evidence, back, forecast, i, policy) { Near = laid.NearestTo(forecast.Begin, key), Third = laid.ThirdOf(forecast.Begin, key) });
         }
         paths.Add(Standing(Measure.Channel, tree.PanelSince, laid.NarrowestChannelMm));
         if (!back.Outline.HasTopline)
             Lack(FitWords.TraceTopline, FitWords.OfForm);
         if (!back.Outline.SidesAreKnown)
-            Lack(FitWords.MarkSides, [Measure.AngleDifference, .. back.Outline.HasTopline ? [Measure.Roll] : Array.Empty<Measure>()]);
+            Lack(back.Outline.HasUnmarkedTraces ? FitWords.MarkSides : FitWords.TraceSides, [Measure.AngleDifference, .. back.Outline.HasTopline ? [Measure.Roll] : Array.Empty<Measure>()]);
     }
 
     private void AddPlace(EffectiveTree tree, double frontMm)
@@ -170,15 +170,16 @@ public sealed class PairingFit
         var numbers = path.On(day);
         var before = pairing.LastSeverities.GetValueOrDefault(path.Key.ToString(), Severity.Unknown);
         var severity = SeverityRule.Of(path.Key.Measure, numbers, path.Limits, before, policy);
-        return new Finding(path.Key, day, ShapeId, path.Limits, numbers, severity, FitWords.Finding(path.Key, path.Near, numbers, path.Limits, severity))
+        return new Finding(path.Key, day, ShapeId, path.Limits, numbers, severity, FitWords.Finding(path.Key, FitWords.Where(path.Near, path.Third), numbers, path.Limits, severity))
         {
             Near = path.Near,
+            Third = path.Third,
             FlockingMm = laid is null ? double.PositiveInfinity : Flocking.NeededMm(path.Key.Measure, numbers.Value, laid.LengthMm, laid.BetweenPanelsMm),
         };
     }
 
-    private Finding Unknown(FindingKey key, string text, DateOnly day) =>
-        new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key, text)) { Near = key.Station };
+    private Finding Unknown(FindingKey key, DateOnly day) =>
+        new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key)) { Near = key.Station };
 
     private static DateOnly Latest(DateOnly a, DateOnly b) => a > b ? a : b;
 }

@@ -14,7 +14,7 @@ public readonly record struct RiskDay(DateOnly Day, double OutOn, double OutBy);
 /// the pairing) to the end of the horizon.
 /// </summary>
 /// <param name="Key">Which finding.</param>
-/// <param name="Near">Station it is at or nearest to; null where it is of the whole saddle.</param>
+/// <param name="Near">Station it is at or near; null where there is none within 60 mm or it is of the whole saddle.</param>
 /// <param name="Days">Every day in order, the first being the day of the last evidence.</param>
 /// <param name="ExpectedOutOn">First day on which the expected value lies beyond an out limit; null where it stays inside.</param>
 public sealed record RiskCurve(FindingKey Key, Station? Near, IReadOnlyList<RiskDay> Days, DateOnly? ExpectedOutOn)

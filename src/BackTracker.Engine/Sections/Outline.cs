@@ -48,6 +48,9 @@ public sealed class Outline
     /// <summary>Whether left and right can be told apart at every station; otherwise both sides are the mean.</summary>
     public bool SidesAreKnown => placed.Count > 0 && placed.TrueForAll(station => station.Section.SidesAreKnown);
 
+    /// <summary>Whether some section follows from traces that had no marks, so that its sides are not known.</summary>
+    public bool HasUnmarkedTraces => placed.Exists(station => station.Section is { Kind: SectionKind.Traced, SidesAreKnown: false });
+
     /// <summary>Whether some section is only modelled from two widths.</summary>
     public bool IsModelled => placed.Exists(station => station.Section.Kind == SectionKind.ByWidths);
 

@@ -51,6 +51,53 @@ public sealed class FlockingCheckTests
         Assert.Null(soon.Wanted(CheckKind.Flocking));
     }
 
+    // Nothing proposes unequal left/right flocking before the vet's outcome: a flocking check that was opened before the sign is no exception.
+    [Fact]
+    public void Assess_vetFirstSignAfterTheFlockingCheckWasOpened_leavesOneFitCheckThatWaitsForTheVet()
+    {
+        var facts = Uneven.Apply(Uneven.Assess());
+        Assert.Contains(facts.Checks, check => check.Kind == CheckKind.Flocking && check.Reasons.Any(reason => reason.Text.Contains(Proposal, StringComparison.Ordinal)));
+
+        facts = facts.With(Larkfield.Seen(ObservationKind.Swelling, Larkfield.Today));
+        facts = facts.Apply(facts.Assess());
+
+        var left = Assert.Single(Alive(facts), check => check.PairingId is not null);
+        Assert.Equal(CheckKind.Fit, left.Kind);
+        Assert.DoesNotContain(left.Reasons, reason => reason.Measure == "roll" && reason.Text.Contains(Proposal, StringComparison.Ordinal));
+        Assert.Contains(left.Reasons, reason => reason.Text.Contains(Waits, StringComparison.Ordinal));
+        Assert.Empty(facts.Assess().Decisions);
+    }
+
+    [Theory]
+    [InlineData(CheckKind.Flocking)]
+    [InlineData(CheckKind.Fit)]
+    public void Assess_vetFirstSignAfterTheVisitWasBooked_wordsOfTheVisitWaitForTheVetAndAreSaidAgainAfterIt(CheckKind kind)
+    {
+        var facts = Uneven.Apply(Uneven.Assess());
+        facts = facts with { Checks = [.. facts.Checks.Select(check => check with { Kind = kind, State = CheckState.Booked, BookedOn = Larkfield.Today.AddDays(2) })] };
+        var sign = Larkfield.Seen(ObservationKind.Swelling, Larkfield.Today);
+
+        var waiting = facts.With(sign);
+        waiting = waiting.Apply(waiting.Assess());
+        var (booked, before) = (waiting.Checks[0], facts.Checks[0]);
+        Assert.Equal((kind, CheckState.Booked, before.Days.DueOn), (booked.Kind, booked.State, booked.Days.DueOn));
+        Assert.DoesNotContain(booked.Reasons, reason => reason.Measure == "roll" && reason.Text.Contains(Proposal, StringComparison.Ordinal));
+        Assert.Single(booked.Reasons, reason => reason.Measure == "roll" && reason.Text.Contains(Waits, StringComparison.Ordinal));
+        Assert.Empty(waiting.Assess().Decisions);
+
+        var seen = waiting with { Observations = [sign with { Outcome = new OutcomeFact(Larkfield.Today, OutcomeRole.Vet) }] };
+        seen = seen.Apply(seen.Assess());
+        Assert.Single(seen.Checks[0].Reasons, reason => reason.Measure == "roll" && reason.Text.Contains(Proposal, StringComparison.Ordinal));
+        Assert.Empty(seen.Assess().Decisions);
+    }
+
+    private const string Proposal = "Flocking can take it up";
+    private const string Waits = "A vet looks first: no flocking is made unequal before.";
+
+    private static IEnumerable<CheckFact> Alive(HorseFacts facts) => facts.Checks.Where(check => check.State is CheckState.Open or CheckState.Booked);
+
+    private static HorseFacts Uneven { get; } = TracedHorse.Sessions((id, on, i) => TracedHorse.Session(id, on, asymmetryPct: 1.2 * i));
+
     private static HorseFacts Sunk { get; } = TracedHorse.Settled with
     {
         Sessions = [.. TracedHorse.Settled.Sessions.Select((session, i) => TracedHorse.Session($"s{i}", session.On, dipMm: 28))],

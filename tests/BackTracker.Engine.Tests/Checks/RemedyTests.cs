@@ -25,7 +25,8 @@ public class RemedyTests
         Assert.InRange(finding.FlockingMm, 8, 10);
         var flocking = assessment.Wanted.Single(want => want.Kind == CheckKind.Flocking);
         Assert.Equal((Urgency.Now, Day.AddDays(3)), (flocking.Days.Urgency, flocking.Days.DueOn));
-        Assert.Contains("Flocking can take it up: about", flocking.Reasons[0].Text, StringComparison.Ordinal);
+        // Said is what is out: flocking acts along the panel's normal and by thirds, so that it is not what goes in.
+        Assert.Contains($"Flocking can take it up: a hollow of about {finding.Numbers!.Value.Value:0} mm.", flocking.Reasons[0].Text, StringComparison.Ordinal);
         Assert.DoesNotContain(assessment.Wanted, want => want.Kind == CheckKind.Refit);
         Assert.Equal(RideAdvice.DoNotRide, assessment.Pairings[0].Advice);
     }
@@ -77,7 +78,8 @@ public class RemedyTests
     {
         var facts = TracedHorse.Sessions((id, on, i) => TracedHorse.Session(id, on, asymmetryPct: 1.2 * i));
         Assert.Contains(facts.Assess().Pairings[0].Findings, finding => finding is { Severity: Severity.Out, Key.Measure: Measure.Roll });
-        Assert.Contains(facts.Assess().Wanted, want => want.Kind == CheckKind.Flocking);
+        var flocking = facts.Assess().Wanted.Single(want => want.Kind == CheckKind.Flocking);
+        Assert.Matches("^Saddle .* Flocking can take it up: left and right about \\d+ mm out of level\\.", flocking.Reasons.Single(reason => reason.Measure == "roll").Text);
 
         var sore = facts.With(Larkfield.Seen(ObservationKind.OpenSore, Day)).Assess();
         Assert.DoesNotContain(sore.Wanted, want => want.Kind == CheckKind.Flocking);

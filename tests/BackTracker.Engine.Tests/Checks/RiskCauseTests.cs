@@ -36,6 +36,38 @@ public class RiskCauseTests
         Assert.Equal(Day, refit.Days.DueOn);
     }
 
+    /// <summary>A horse whose saddle has not been looked at for longer than it should, and is out besides.</summary>
+    private static HorseFacts LongUnchecked => Larkfield.Settled with { Pairings = [Larkfield.Pairing("a", 270) with { From = Day.AddDays(-250) }] };
+
+    [Fact]
+    public void Assess_refit_takes_in_an_overdue_fit_check_and_keeps_its_own_day_and_reason_first()
+    {
+        Assert.True((LongUnchecked with { Pairings = [Larkfield.Pairing("a", 302) with { From = Day.AddDays(-250) }] }).Wanted(CheckKind.Fit)!.Days.DueOn < Day);
+
+        var facts = LongUnchecked;
+        var refit = Assert.Single(facts.Assess().Decisions.OfType<CheckDecision.Open>(), open => open.Check.PairingId is not null).Check;
+        Assert.Equal((CheckKind.Refit, Day.AddDays(3), Urgency.Now), (refit.Kind, refit.Days.DueOn, refit.Days.Urgency));
+        Assert.Equal([Cause.OutNow, Cause.FitCheckAge], refit.Reasons.Select(reason => reason.Cause));
+
+        facts = facts.Apply(facts.Assess());
+        Assert.Empty(facts.Assess().Decisions);
+        for (var on = Day; on < Day.AddDays(10); on = on.AddDays(1))
+            Assert.DoesNotContain(facts.Assess(on).Decisions, decision => decision is CheckDecision.Revise revise && revise.Days.DueOn != Day.AddDays(3) && revise.CheckId == "c0");
+    }
+
+    // A fit check that falls due sooner than the refit still sets the day; what is most urgent is said first.
+    [Fact]
+    public void Assess_refit_takes_in_a_fit_check_due_tomorrow_with_its_day_but_says_first_what_is_out()
+    {
+        var facts = Larkfield.Settled with { Pairings = [Larkfield.Pairing("a", 270) with { From = Day.AddDays(1 - 182) }] };
+        var refit = facts.Wanted(CheckKind.Refit)!;
+        Assert.Equal([Cause.OutNow, Cause.FitCheckAge], refit.Reasons.Select(reason => reason.Cause));
+        Assert.Equal(Day.AddDays(1), refit.Days.DueOn);
+        facts = facts.Apply(facts.Assess());
+        Assert.Empty(facts.Assess(Day.AddDays(1)).Decisions);
+        Assert.Empty(facts.Assess(Day.AddDays(2)).Decisions);
+    }
+
     [Fact]
     public void Assess_finding_within_tolerance_wants_no_refit() => Assert.Null(Larkfield.Settled.Wanted(CheckKind.Refit));
 

@@ -144,6 +144,8 @@ public class SignCauseTests
     {
         Assert.Contains("A flag means stop and have it looked at.", Cautions.ForFit);
         Assert.Contains(Cautions.ForFit, text => text.Contains("does not mean safe", StringComparison.Ordinal));
+        // It stands under laid trees too.
+        Assert.DoesNotContain(Cautions.ForFit, text => text.Contains("widths", StringComparison.Ordinal));
         Assert.Contains(Cautions.ForFit, text => text.Contains("vet or a qualified fitter before the next ride", StringComparison.Ordinal));
         Assert.Contains(Cautions.VetFirst, text => text.Contains("until a vet has looked", StringComparison.Ordinal));
     }

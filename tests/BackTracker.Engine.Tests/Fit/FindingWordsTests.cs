@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Tests.Assessments;
 
@@ -22,8 +23,28 @@ public sealed class FindingWordsTests
         Assert.Contains("Tree as steep on the left as on the right, against the back at T13 (limit 6.0)", texts["angle-difference@T13"], StringComparison.Ordinal);
         Assert.Contains("Saddle level from side to side (limit 2.0)", texts["roll"], StringComparison.Ordinal);
         Assert.Contains("Left and right half alike at T8, 150 mm down (limit 10)", texts["asymmetry150@T8"], StringComparison.Ordinal);
-        Assert.Equal("Tree does not rock (limit 20)", FitWords.Statement(new FindingKey(Measure.Rocking), null, new FindingNumbers(.2, 5, 0, 0, 0), FitTolerances.Usual(Measure.Rocking)));
+        Assert.Equal("Tree does not rock (limit 20)", FitWords.Statement(new FindingKey(Measure.Rocking), "", new FindingNumbers(.2, 5, 0, 0, 0), FitTolerances.Usual(Measure.Rocking)));
     }
+
+    // A hollow about five sixths of the way along, where no station lies within 60 mm: T13 lies at 210 mm and T18 at 420.
+    [Fact]
+    public void Text_ofAPlaceFarFromAnyStation_namesTheThirdOfThePanel()
+    {
+        static HorseFacts Sunk(double from, double to) => TracedHorse.Sessions((id, on, _) => Hollowed(TracedHorse.Session(id, on), from, to));
+        var (far, near) = (Bridging(Sunk(270, 400)), Bridging(Sunk(100, 320)));
+
+        Assert.Null(far.Near);
+        Assert.Matches(@"^Out of tolerance\. Panel \d+ mm off the back in the rear third \(limit 8\)", far.Text);
+        Assert.Equal(13, near.Near!.Value.Vertebra);
+        Assert.Matches(@"^Out of tolerance\. Panel \d+ mm off the back in the middle third near T13 \(limit 8\)", near.Text);
+    }
+
+    private static SessionFact Hollowed(SessionFact session, double from, double to) => session with
+    {
+        Topline = [.. session.Topline.Select(at => at.X > from && at.X < to ? at with { Y = at.Y + (60 * (at.X - from) * (to - at.X) / ((to - from) * (to - from))) } : at)],
+    };
+
+    private static Finding Bridging(HorseFacts facts) => Larkfield.FitOn(facts, Larkfield.Today).Single(finding => finding.Key.Measure == Measure.Bridging);
 
     [Fact]
     public void Text_beyondALimitThatIsOnlyWatched_namesThatLimit()
@@ -36,6 +57,13 @@ public sealed class FindingWordsTests
         Assert.Equal(Severity.Watch, finding.Severity);
         Assert.Contains("(watched from 75)", finding.Text, StringComparison.Ordinal);
     }
+
+    [Theory]
+    [InlineData(Measure.Bridging, "a hollow of about 9 mm")]
+    [InlineData(Measure.Rocking, "a bend of about 9 mm")]
+    [InlineData(Measure.Balance, "front and rear about 9 mm out of level")]
+    [InlineData(Measure.Roll, "left and right about 9 mm out of level")]
+    public void ToBeLevelled_saysWhatIsOutAndNotWhatGoesIn(Measure measure, string said) => Assert.Equal(said, FitWords.ToBeLevelled(measure, 9.2));
 
     private static IReadOnlyList<Finding> Even()
     {

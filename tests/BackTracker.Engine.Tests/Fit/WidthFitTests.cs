@@ -51,7 +51,7 @@ public class WidthFitTests
         var facts = Larkfield.Settled with { Pairings = [Larkfield.Pairing("a", 300, vertebra: 8)] };
         var finding = Find(facts);
         Assert.Equal((Severity.Unknown, null), (finding.Severity, finding.Numbers));
-        Assert.Equal("Not known at T8. Measure T8 width at 150 mm.", finding.Text);
+        Assert.Equal("Not known: width at T8.", finding.Text);
         Assert.Equal("Measure T8 width at 150 mm.", facts.Assess().Pairings[0].Missing[0]);
         Assert.Null(facts.Assess().Pairings[0].Outlook);
     }

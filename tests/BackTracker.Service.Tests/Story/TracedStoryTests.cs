@@ -52,7 +52,7 @@ public sealed class TracedStoryTests
         var reason = check["reasons"]!.AsArray().First(reason => Text(reason!["measure"]) == "bridging" && Text(reason["side"]) == "left")!;
         Assert.Equal("out-now", Text(reason["cause"]));
         Assert.Contains("near T13 on the left", Text(reason["text"]), StringComparison.Ordinal);
-        Assert.Contains($"Flocking can take it up: about {finding["flockingMm"]!.GetValue<double>():0} mm.", Text(reason["text"]), StringComparison.Ordinal);
+        Assert.Contains($"Flocking can take it up: a hollow of about {finding["flockingMm"]!.GetValue<double>():0} mm.", Text(reason["text"]), StringComparison.Ordinal);
         Assert.Equal("do-not-ride", Text(board["pairings"]![0]!["advice"]));
         Assert.StartsWith("Sorrel: flocking check before the next ride.", Text(board["text"]), StringComparison.Ordinal);
         return check;

@@ -67,7 +67,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <summary>One finding of a fit.</summary>
 /// <param name="Key">Which finding: measure, station and side, for example width@T13 or bridging@left.</param>
 /// <param name="Measure">What was compared, for example width.</param>
-/// <param name="Station">Station it is at or nearest to; null where it is of the whole saddle.</param>
+/// <param name="Station">Station it is at or near; null where none lies within 60 mm or it is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where the finding is of both sides together.</param>
 /// <param name="Value">The expected value; null where unknown.</param>
 /// <param name="ValueSd">Standard deviation of the value.</param>
@@ -79,7 +79,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <param name="Source">Where the limits come from.</param>
 /// <param name="Severity">How it stands.</param>
 /// <param name="ProbabilityOut">Probability of being out of tolerance.</param>
-/// <param name="FlockingMm">What flocking would have to take up in a zone to cure it; null where flocking cannot.</param>
+/// <param name="FlockingMm">How much is out that flocking would have to level, mm: the hollow, the bend, the lift from one third or panel to another. Not how much flocking goes in. Null where flocking cannot cure it.</param>
 /// <param name="Text">In words.</param>
 internal sealed record FindingDocument(
     string Key, string Measure, string? Station, Side? Side, double? Value, double? ValueSd, string Unit, double? TreeMm, double? BackMm,
@@ -114,7 +114,7 @@ internal sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
 /// <param name="Missing">Which measurements would bring what is unknown.</param>
 /// <param name="LeavesToleranceOn">When it is expected to leave tolerance.</param>
 /// <param name="ProbabilityOut">Probability that some finding is out on the day assessed; null where nothing could be compared.</param>
-/// <param name="DrivenBy">Station of the finding that contributes most, or the one nearest to it.</param>
+/// <param name="DrivenBy">Station of the finding that contributes most, or the one within 60 mm of it.</param>
 internal sealed record PairingDocument(
     string PairingId, string SaddleId, string SaddleLabel, RideAdvice Advice, string AdviceText, IReadOnlyList<FindingDocument> Findings,
     IReadOnlyList<string> Missing, LeavesTolerance LeavesToleranceOn, double? ProbabilityOut, string? DrivenBy)
@@ -130,8 +130,14 @@ internal sealed record PairingDocument(
         DrivenByFinding = pairing.Outlook?.DrivenBy.ToString(),
     };
 
-    /// <summary>The finding to show first.</summary>
-    public FindingDocument? Worst() => Findings.OrderByDescending(f => f.Severity).ThenByDescending(f => f.ProbabilityOut ?? 0).FirstOrDefault();
+    private static readonly string[] Moving = [.. Enum.GetValues<Measure>().Where(MeasureFacts.MovesWithTheBack).Select(MeasureFacts.Name)];
+
+    /// <summary>The finding to show first: the most severe, of those one that moves with the back, and of those the one most likely out.</summary>
+    public FindingDocument? Worst() => Findings
+        .OrderByDescending(f => f.Severity)
+        .ThenByDescending(f => Moving.Contains(f.Measure))
+        .ThenByDescending(f => f.ProbabilityOut ?? 0)
+        .FirstOrDefault();
 }
 
 /// <summary>A check that will be wanted.</summary>

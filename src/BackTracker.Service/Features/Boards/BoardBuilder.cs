@@ -1,5 +1,7 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Observations;
@@ -67,15 +69,22 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
         pairing.Worst() is { } worst ? new(worst.Measure, worst.Station, worst.Severity, worst.Text) : null,
         pairing.LeavesToleranceOn, pairing.Missing);
 
-    /// <summary>The width that drives the risk, else the one that moves most surely.</summary>
+    /// <summary>
+    /// A width 150 mm down wherever one was measured: where the finding to look at first is, else where the one is that is forecast to go
+    /// first, else the one that moves most surely. Failing that the lowest, in the same order.
+    /// </summary>
     private static BoardTrendAnswer? Trend(AssessmentDocument? assessed)
     {
-        if (assessed is null || assessed.Trends.Count == 0)
-            return null;
-        var driver = assessed.Pairings.Where(p => p.DrivenBy is not null).OrderByDescending(p => p.ProbabilityOut).FirstOrDefault()?.DrivenBy;
-        var trend = assessed.Trends.FirstOrDefault(t => t.Metric == $"{driver}.width150")
-            ?? assessed.Trends.OrderByDescending(t => Math.Abs(t.Probability - .5)).ThenBy(t => t.Metric, StringComparer.Ordinal).First();
-        return new(trend.Metric, trend.Direction, trend.PerFourWeeks, trend.Probability, BoardWords.Trend(trend));
+        var pressing = assessed?.Pairings.MaxBy(p => p.ProbabilityOut);
+        string?[] places = [pressing?.Worst()?.Station, pressing?.DrivenBy];
+        var trend = (assessed?.Trends ?? [])
+            .Select(t => (Trend: t, Metric: Metric.TryParse(t.Metric, out var metric) ? metric : default))
+            .OrderByDescending(t => t.Metric.DepthMm == WidthFit.DepthMm)
+            .ThenByDescending(t => t.Metric.Station?.ToString() is var at && at == places[0] ? 2 : at == places[1] ? 1 : 0)
+            .ThenByDescending(t => t.Metric.DepthMm)
+            .ThenByDescending(t => Math.Abs(t.Trend.Probability - .5))
+            .FirstOrDefault().Trend;
+        return trend is null ? null : new(trend.Metric, trend.Direction, trend.PerFourWeeks, trend.Probability, BoardWords.Trend(trend));
     }
 
     private BoardObservationAnswer Observation(ObservationRow row) => new(

@@ -38,7 +38,7 @@ internal sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double Probabi
 /// <summary>Risk of one measure, or of all together.</summary>
 /// <param name="Key">Which finding; "overall" for all together.</param>
 /// <param name="Measure">What is compared; "overall" for all together.</param>
-/// <param name="Station">Station it is at or nearest to; null for all together and for what is of the whole saddle.</param>
+/// <param name="Station">Station it is at or near; null where none lies within 60 mm, for all together and for what is of the whole saddle.</param>
 /// <param name="Side">Left or right; null where it is of both sides together.</param>
 /// <param name="LeavesToleranceOn">First days by which the probability reaches 20 and 50 %.</param>
 /// <param name="ExpectedOutOn">First day on which the expected value is beyond a limit; null where it stays inside.</param>
@@ -60,7 +60,7 @@ internal sealed record RiskAnswer(
 /// <summary>The finding that goes first.</summary>
 /// <param name="Key">Which finding.</param>
 /// <param name="Measure">What is compared.</param>
-/// <param name="Station">Station it is at or nearest to.</param>
+/// <param name="Station">Station it is at or near, within 60 mm.</param>
 /// <param name="Side">Left or right; null where it is of both sides together.</param>
 /// <param name="Text">How it stands on the day known, in words.</param>
 internal sealed record DriverAnswer(string Key, string Measure, string? Station, Side? Side, string Text);
@@ -75,7 +75,7 @@ internal sealed record BoundsAnswer(double Low, double High);
 /// <param name="AsOf">The day known.</param>
 /// <param name="Overall">All measures together that move with the back; null where nothing can be compared.</param>
 /// <param name="OverallBounds">Bounds of the overall probability at the end of the horizon.</param>
-/// <param name="DrivenBy">Station of the finding that goes first, or the one nearest to it.</param>
+/// <param name="DrivenBy">Station of the finding that goes first, or the one within 60 mm of it.</param>
 /// <param name="Driver">The finding that goes first.</param>
 /// <param name="Measures">Each measure.</param>
 /// <param name="Missing">Which measurements would bring what could not be had.</param>

@@ -30,8 +30,8 @@ internal sealed record WhatIfRequest : ICheckedRequest
     [MaxLength(20)]
     public IReadOnlyList<SupposedAdjustment>? Adjustments { get; init; }
 
-    /// <summary>Another tree in its place.</summary>
-    public TreeShapeRequest? TreeShape { get; init; }
+    /// <summary>Another tree in its place, on the day known.</summary>
+    public TreeRequest? TreeShape { get; init; }
 
     /// <summary>Where its front edge would lie behind T8, mm; as it is unless said.</summary>
     [Range(-300.0, 300.0)]
@@ -105,7 +105,7 @@ internal static class WhatIf
         var thicker = thickness.Exists(a => a.Zones!.Any(z => z.Mm > 0)) || request.PadMm > known.Pairing.PadMm;
         var warnings = new List<string>();
         if (thicker && known.Fit(known.AsOf, known.AsOf).On(known.AsOf).FirstOrDefault(finding => finding.IsNarrow) is { } narrow)
-            warnings.Add($"The tree is narrow for this back ({narrow.Text}) Padding never cures a narrow saddle: more thickness makes it narrower still.");
+            warnings.Add($"{narrow.Statement}. Padding never cures a narrow saddle: more thickness makes it narrower still.");
         if (known.VetFirst && thickness.Exists(a => AdjustmentRequest.IsUnequal(a.Zones!)))
             warnings.Add("A vet-first sign is open: no flocking is made unequal left and right before a vet has looked.");
         return warnings;

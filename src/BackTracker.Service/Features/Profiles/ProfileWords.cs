@@ -39,7 +39,7 @@ internal static class ProfileWords
             .. Each(measured.Except(told), places => $"Trace the back at {places}, or measure its widths at 30 and 150 mm: one width tells no section."),
             .. Each(Those(sections, section => section.Kind == SectionKind.ByWidths), places => $"Trace the back at {places}: two widths give a model, a trace gives shape, angle and muscle fill."),
             .. Each(Those(sections, section => section.HalfWidths[^1].DepthMm < ProfileMetrics.LowerDepthMm), places => $"Lay the curve further down the flanks at {places}, to 150 mm below the midline on both sides."),
-            .. Each(Those(sections, section => !section.SidesAreKnown), places => $"Mark the midline and a level line on every trace at {places}: without both, left and right cannot be told apart."),
+            .. Each(Those(sections, section => section is { Kind: SectionKind.Traced, SidesAreKnown: false }), places => $"Mark the midline and a level line on every trace at {places}: without both, left and right cannot be told apart."),
             .. Each(measured.Where(station => !outline.PositionsMm.ContainsKey(station)), places => $"Measure how far {places} {(places.Contains(' ', StringComparison.Ordinal) ? "lie" : "lies")} behind T8: without it no tree can be laid there."),
             .. outline.HasTopline ? [] : new[] { Topline },
         ];

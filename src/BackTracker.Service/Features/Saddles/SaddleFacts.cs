@@ -13,7 +13,7 @@ internal static class SaddleFacts
     public static TreeShapeFact ToFact(TreeShapeRow row) => ToFact(row.Id, Instants.ReadDay(row.FromDay), Json.Read<TreeShapeRequest>(row.Body));
 
     /// <summary>A shape by its widths, by its sides, or by both.</summary>
-    public static TreeShapeFact ToFact(string id, DateOnly from, TreeShapeRequest shape) => new(
+    public static TreeShapeFact ToFact(string id, DateOnly from, TreeRequest shape) => new(
         id, from, [.. shape.Stations!.Where(s => s.ByWidths).Select(s => new TreeWidth(s.Place(), s.Width150Mm!.Value))])
     {
         Stations = [.. shape.Stations!.Where(s => !s.ByWidths).Select(s => new TreeStation(s.FromFrontMm!.Value, s.ChannelHeightMm!.Value, SideOf(s.Left!), SideOf(s.Right!)))],

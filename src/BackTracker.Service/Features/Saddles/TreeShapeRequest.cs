@@ -123,13 +123,9 @@ internal sealed record PanelRequest
     public double? ThicknessMm { get; init; }
 }
 
-/// <summary>The shape of a tree from a day on.</summary>
-internal sealed record TreeShapeRequest : ICheckedRequest
+/// <summary>The shape of a tree.</summary>
+internal record TreeRequest : ICheckedRequest
 {
-    /// <summary>First day of this shape.</summary>
-    [Required]
-    public DateOnly? From { get; init; }
-
     /// <summary>The tree from front to rear.</summary>
     [Required, MinLength(1), MaxLength(40)]
     public IReadOnlyList<TreeStationRequest>? Stations { get; init; }
@@ -140,10 +136,6 @@ internal sealed record TreeShapeRequest : ICheckedRequest
 
     /// <summary>The panel.</summary>
     public PanelRequest? Panel { get; init; }
-
-    /// <summary>Anything else.</summary>
-    [StringLength(2000)]
-    public string? Note { get; init; }
 
     public void Check(Faults faults)
     {
@@ -160,6 +152,18 @@ internal sealed record TreeShapeRequest : ICheckedRequest
                 faults.Add(string.Create(CultureInfo.InvariantCulture, $"/stations/{i}/station"), $"{stations[i].Station} is there twice.");
         }
     }
+}
+
+/// <summary>The shape of a tree from a day on.</summary>
+internal sealed record TreeShapeRequest : TreeRequest
+{
+    /// <summary>First day of this shape.</summary>
+    [Required]
+    public DateOnly? From { get; init; }
+
+    /// <summary>Anything else.</summary>
+    [StringLength(2000)]
+    public string? Note { get; init; }
 }
 
 /// <summary>The shape of a tree from a day on.</summary>
