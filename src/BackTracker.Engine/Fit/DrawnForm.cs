@@ -12,7 +12,7 @@ namespace BackTracker.Engine.Fit;
 /// </summary>
 internal sealed class DrawnForm
 {
-    private const int Draws = 512;
+    private const int Draws = 256;
     private readonly DrawnVariable?[] drawn;
 
     /// <summary>Draws the backs of a day.</summary>
@@ -30,8 +30,8 @@ internal sealed class DrawnForm
         for (var draw = 0; draw < Draws; draw++)
         {
             middle.CopyTo(gaps, 0);
-            for (var direction = 0; direction < slopes.Length; direction++)
-                Add(normals[direction][draw], slopes[direction], gaps);
+            for (var direction = 0; direction < slopes.Length; direction += 2)
+                Add(normals[direction][draw], slopes[direction], normals[direction + 1][draw], slopes[direction + 1], gaps);
             (left[draw], right[draw]) = (BridgingGap.Of(field, Side.Left).MostMm, BridgingGap.Of(field, Side.Right).MostMm);
             rocking[draw] = resting.RockingSlope(0) * saddle.LengthMm;
         }
@@ -50,27 +50,28 @@ internal sealed class DrawnForm
     /// <summary>A finding on the drawn backs; null where it is not one of these.</summary>
     public DrawnVariable? Of(int finding) => drawn[finding];
 
-    /// <summary>The mean gap under every patch, and what each direction of the back adds to it.</summary>
+    /// <summary>The mean gap under every patch, and what each direction of the back adds to it; one that adds nothing where their number is odd.</summary>
     private static (double[] Middle, double[][] Slopes) StraightGaps(LaidReading expected, StraightLines lines, int patches)
     {
         var middle = new double[patches];
-        double[][] slopes = [.. lines.SlopesOf(0).Select(_ => new double[patches])];
+        double[][] slopes = [.. Enumerable.Range(0, (lines.SlopesOf(0).Length + 1) & ~1).Select(_ => new double[patches])];
         for (var patch = 0; patch < patches; patch++)
         {
             var gap = expected.FirstGap + patch;
             middle[patch] = expected.Numbers[gap] + lines.ShiftOf(gap);
-            for (var direction = 0; direction < slopes.Length; direction++)
+            for (var direction = 0; direction < lines.SlopesOf(gap).Length; direction++)
                 slopes[direction][patch] = lines.SlopesOf(gap)[direction];
         }
         return (middle, slopes);
     }
 
-    private static void Add(double times, double[] slopes, double[] gaps)
+    // Two at a time, since fetching and storing the sums takes longest.
+    private static void Add(double times, double[] slopes, double otherTimes, double[] otherSlopes, double[] gaps)
     {
-        var (i, many) = (0, new Vector<double>(times));
+        var (i, many, otherMany) = (0, new Vector<double>(times), new Vector<double>(otherTimes));
         for (; i <= gaps.Length - Vector<double>.Count; i += Vector<double>.Count)
-            (new Vector<double>(gaps, i) + (many * new Vector<double>(slopes, i))).CopyTo(gaps, i);
+            (new Vector<double>(gaps, i) + (many * new Vector<double>(slopes, i)) + (otherMany * new Vector<double>(otherSlopes, i))).CopyTo(gaps, i);
         for (; i < gaps.Length; i++)
-            gaps[i] += times * slopes[i];
+            gaps[i] += (times * slopes[i]) + (otherTimes * otherSlopes[i]);
     }
 }

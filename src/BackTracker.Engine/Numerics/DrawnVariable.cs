@@ -6,6 +6,8 @@ namespace BackTracker.Engine.Numerics;
 /// </summary>
 internal sealed class DrawnVariable
 {
+    // Standard deviations beyond which nothing is left of a normal that would be seen.
+    private const double Far = 5;
     private readonly double[] values;
     private readonly double[] straight;
     private readonly double straightSd;
@@ -66,7 +68,14 @@ internal sealed class DrawnVariable
             return place < 0 ? 1 : 0;
         var sum = 0.0;
         for (var i = 0; i < values.Length; i++)
-            sum += Normal.Cdf((values[i] - place) / errorSd) - Normal.Cdf((straight[i] - place) / errorSd);
+            sum += Above(values[i]) - Above(straight[i]);
         return Math.Clamp((sum / values.Length) + Normal.Cdf((Mean - place) / double.Hypot(straightSd, errorSd)), 0, 1);
+
+        double Above(double value) => ((value - place) / errorSd) switch
+        {
+            < -Far => 0,
+            > Far => 1,
+            var sds => Normal.Cdf(sds),
+        };
     }
 }

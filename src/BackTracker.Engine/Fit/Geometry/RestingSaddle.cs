@@ -13,7 +13,6 @@ public sealed class RestingSaddle
     private const double ForceN = 1;
     private const double StiffnessNPerMm3 = 1000; // 1e6 kPa/mm.
     private const double LeastMarginMm = 1;
-    private const double TouchingMm = .01;
     private readonly GapField field;
     private readonly Support support;
     private Tripod? onFront;
@@ -47,26 +46,6 @@ public sealed class RestingSaddle
         return Under(new PointMm(middle + sixth, lateralMm), ref onRear).PitchSlope - Under(new PointMm(middle - sixth, lateralMm), ref onFront).PitchSlope;
     }
 
-    /// <summary>What is left between panel and skin.</summary>
-    public RestGaps Gaps(Pose pose)
-    {
-        var patches = field.Patches;
-        var (least, most, sum, area) = (double.PositiveInfinity, double.NegativeInfinity, 0.0, 0.0);
-        var touching = default(Symmetric3);
-        for (var patch = 0; patch < field.GapMm.Length; patch++)
-        {
-            if (double.IsNaN(field.GapMm[patch]))
-                continue;
-            var (along, across) = (patches.PositionMm[patch] - patches.MidMm, patches.LateralMm[patch]);
-            var gap = field.GapMm[patch] - pose.DropAt(along, across);
-            (least, most) = (Math.Min(least, gap), Math.Max(most, gap));
-            (sum, area) = (sum + (gap * patches.AreaMm2[patch]), area + patches.AreaMm2[patch]);
-            if (gap < TouchingMm)
-                touching = touching.Plus(1, along / patches.LengthMm, across / patches.LengthMm);
-        }
-        return new RestGaps(least, sum / area, most, touching.Rank(1e-9) == 3 ? PoseKind.Unique : PoseKind.FreeToTilt);
-    }
-
     // Any three patches with the load between them will do to begin with; those it stood on before are near.
     private Pose Under(PointMm load, ref Tripod? legs)
     {
@@ -95,4 +74,27 @@ public enum PoseKind
 /// <param name="MeanMm">Mean by area, mm.</param>
 /// <param name="MostMm">Largest, mm.</param>
 /// <param name="Pose">Whether it lies in one way only.</param>
-public readonly record struct RestGaps(double LeastMm, double MeanMm, double MostMm, PoseKind Pose);
+public readonly record struct RestGaps(double LeastMm, double MeanMm, double MostMm, PoseKind Pose)
+{
+    private const double TouchingMm = .01;
+
+    /// <summary>What a saddle leaves between panel and skin.</summary>
+    internal static RestGaps Of(GapField field, Pose pose)
+    {
+        var patches = field.Patches;
+        var (least, most, sum, area) = (double.PositiveInfinity, double.NegativeInfinity, 0.0, 0.0);
+        var touching = default(Symmetric3);
+        for (var patch = 0; patch < field.GapMm.Length; patch++)
+        {
+            if (double.IsNaN(field.GapMm[patch]))
+                continue;
+            var (along, across) = (patches.PositionMm[patch] - patches.MidMm, patches.LateralMm[patch]);
+            var gap = field.GapMm[patch] - pose.DropAt(along, across);
+            (least, most) = (Math.Min(least, gap), Math.Max(most, gap));
+            (sum, area) = (sum + (gap * patches.AreaMm2[patch]), area + patches.AreaMm2[patch]);
+            if (gap < TouchingMm)
+                touching = touching.Plus(1, along / patches.LengthMm, across / patches.LengthMm);
+        }
+        return new RestGaps(least, sum / area, most, touching.Rank(1e-9) == 3 ? PoseKind.Unique : PoseKind.FreeToTilt);
+    }
+}

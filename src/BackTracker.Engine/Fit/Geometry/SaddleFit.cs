@@ -31,9 +31,9 @@ public readonly record struct FitSetting(PointMm Seat, double SpinousHalfMm, Pat
 /// </summary>
 public sealed class SaddleFit
 {
-    private SaddleFit(TreeShape tree, GapField field, IReadOnlyList<StationComparison> stations, Pose rest, RestGaps gaps)
+    private SaddleFit(TreeShape tree, GapField field, IReadOnlyList<StationComparison> stations, Pose rest)
     {
-        (Tree, Field, Stations, Rest, Gaps) = (tree, field, stations, rest, gaps);
+        (Tree, Field, Stations, Rest) = (tree, field, stations, rest);
     }
 
     /// <summary>The tree.</summary>
@@ -49,7 +49,7 @@ public sealed class SaddleFit
     public Pose Rest { get; }
 
     /// <summary>What is left between panel and skin.</summary>
-    public RestGaps Gaps { get; }
+    public RestGaps Gaps => RestGaps.Of(Field, Rest);
 
     /// <summary>How far the load point sank from the datum, mm.</summary>
     public required double LoadPointDropMm { get; init; }
@@ -103,7 +103,7 @@ public sealed class SaddleFit
         var (tree, seat, field) = (laid.Tree, laid.Setting.Seat, GapField.Over(back, laid.Patches));
         var saddle = new RestingSaddle(field);
         var rest = saddle.Under(seat);
-        return new SaddleFit(tree, field, StationComparison.Of(back, laid.Faces), rest, saddle.Gaps(rest))
+        return new SaddleFit(tree, field, StationComparison.Of(back, laid.Faces), rest)
         {
             LoadPointDropMm = rest.DropAt(seat.X - laid.Patches.MidMm, seat.Y),
             Clearances = ClearancesOf(back, laid, rest),

@@ -75,7 +75,7 @@ public class RestingSaddleTests
         var pose = saddle.Under(load);
 
         AssertLowest(field, load, pose);
-        Assert.Equal(PoseKind.FreeToTilt, saddle.Gaps(pose).Pose);
+        Assert.Equal(PoseKind.FreeToTilt, RestGaps.Of(field, pose).Pose);
         Assert.Equal(0, pose.PitchDeg, .3);
     }
 
@@ -83,9 +83,9 @@ public class RestingSaddleTests
     public void Under_a_load_on_a_back_that_conforms_touches_everywhere_in_one_pose()
     {
         var tree = Shapes.FlatTree();
-        var saddle = new RestingSaddle(GapField.Over(Shapes.Back(Shapes.Roof(30), Shapes.Roof(30)), PanelPatches.Of(tree, Shapes.EvenPanel(25), PatchSize.Usual)));
+        var field = GapField.Over(Shapes.Back(Shapes.Roof(30), Shapes.Roof(30)), PanelPatches.Of(tree, Shapes.EvenPanel(25), PatchSize.Usual));
 
-        var gaps = saddle.Gaps(saddle.Under(new PointMm(Shapes.MidMm, 0)));
+        var gaps = RestGaps.Of(field, new RestingSaddle(field).Under(new PointMm(Shapes.MidMm, 0)));
 
         Assert.Equal(0, gaps.MostMm, .001);
         Assert.Equal(PoseKind.Unique, gaps.Pose);
