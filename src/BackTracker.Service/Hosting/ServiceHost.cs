@@ -15,6 +15,7 @@ using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
 using BackTracker.Service.OpenApi;
+using BackTracker.Service.Pages;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Sessions;
 using Microsoft.Extensions.Logging.Console;
@@ -39,7 +40,9 @@ internal static class ServiceHost
         builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
         // A start that fails is told in one line by the command; what stops a running service is critical.
         builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
-            .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning);
+            .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning)
+            // That cookie keys lie unencrypted in the data store is known: whoever reads the store has the records too.
+            .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
         MapAll(app);
@@ -60,6 +63,7 @@ internal static class ServiceHost
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
+        services.AddPages(clock);
     }
 
     private static void MapAll(WebApplication app)
@@ -92,5 +96,6 @@ internal static class ServiceHost
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapPages();
     }
 }

@@ -1,7 +1,7 @@
 namespace BackTracker.Service.Http;
 
 /// <summary>What a handler answers: status, body and the headers that go with it.</summary>
-internal sealed record Answer(int Status, object? Body)
+public sealed record Answer(int Status, object? Body)
 {
     public string? Location { get; init; }
 

@@ -7,7 +7,7 @@ namespace BackTracker.Service.Http;
 /// <param name="Sight">The yards it reaches.</param>
 /// <param name="Held">Its scopes.</param>
 /// <param name="PersonId">The person it is bound to; null where it is a machine's.</param>
-internal sealed record Caller(string KeyId, Sight Sight, IReadOnlyList<Scope> Held, string? PersonId)
+public sealed record Caller(string KeyId, Sight Sight, IReadOnlyList<Scope> Held, string? PersonId)
 {
     /// <summary>The service acting for itself: jobs and the command line.</summary>
     public static Caller Service(string name) => new(name, Sight.All, [Scope.Admin], null);

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Security.Cryptography;
 using System.Text;
+using BackTracker.Service.Pages;
 using BackTracker.Storage;
 using BackTracker.Storage.Keys;
 using BackTracker.Storage.Sessions;
@@ -17,7 +18,8 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
     {
         if (http.GetEndpoint()?.Metadata.GetMetadata<NeedsScope>() is { } needs)
         {
-            var caller = await CallerAsync(http);
+            var isPage = http.GetEndpoint()!.Metadata.GetMetadata<IsPage>() is not null;
+            var caller = await CallerAsync(isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http));
             if (!needs.AnyOf.Any(caller.May))
                 throw new ProblemException(ProblemKind.WrongScope, $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
             http.Features.Set(caller);
@@ -25,26 +27,39 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         await next(http);
     }
 
-    private async Task<Caller> CallerAsync(HttpContext http)
+    /// <summary>The living key with a secret; null where there is none.</summary>
+    public static async Task<KeyRow?> FindAsync(ReadSession session, string secret, DateTimeOffset now) =>
+        await KeyStore.FindByHashAsync(session, KeySecret.Hash(secret.Trim())) is { } key && IsAlive(key, now) ? key : null;
+
+    private async Task<KeyRow> OfHeaderAsync(HttpContext http)
     {
         var header = http.Request.Headers.Authorization.ToString();
         if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase))
             throw new ProblemException(ProblemKind.NoKey, "Send an API key: Authorization: Bearer bt_...");
         await using var session = await database.ReadAsync(http.RequestAborted);
-        var key = await KeyStore.FindByHashAsync(session, KeySecret.Hash(header["Bearer ".Length..].Trim()));
-        if (key is null || !IsAlive(key))
-            throw new ProblemException(ProblemKind.NoKey, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
+        return await FindAsync(session, header["Bearer ".Length..], clock.GetUtcNow())
+            ?? throw new ProblemException(ProblemKind.NoKey, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
+    }
+
+    private async Task<KeyRow> OfCookieAsync(HttpContext http)
+    {
+        var id = await PageSession.KeyIdAsync(http) ?? throw new ProblemException(ProblemKind.NoKey, "Sign in with your key.");
+        await using var session = await database.ReadAsync(http.RequestAborted);
+        return await KeyStore.FindAsync(session, id) is { } key && IsAlive(key, clock.GetUtcNow())
+            ? key
+            : throw new ProblemException(ProblemKind.NoKey, "The key you signed in with has expired or was revoked. Ask an administrator for a new one.");
+    }
+
+    private async Task<Caller> CallerAsync(KeyRow key)
+    {
         await TouchAsync(key.Id);
         var sight = key.EveryYard == 1 ? Sight.All : Sight.Of(key.YardIds);
         return new Caller(key.Id, sight, [.. Json.Read<string[]>(key.Scopes).Select(Words.Read<Scope>)], key.PersonId);
     }
 
-    private bool IsAlive(KeyRow key)
-    {
-        var now = clock.GetUtcNow();
-        return (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now)
-            && (key.ExpiresOn is null || Instants.ReadDay(key.ExpiresOn) >= DateOnly.FromDateTime(now.UtcDateTime));
-    }
+    private static bool IsAlive(KeyRow key, DateTimeOffset now) =>
+        (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now)
+        && (key.ExpiresOn is null || Instants.ReadDay(key.ExpiresOn) >= DateOnly.FromDateTime(now.UtcDateTime));
 
     private async Task TouchAsync(string keyId)
     {

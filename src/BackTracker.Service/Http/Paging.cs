@@ -6,13 +6,16 @@ namespace BackTracker.Service.Http;
 /// <summary>A list answer.</summary>
 /// <param name="Items">This page.</param>
 /// <param name="Next">Address of the next page; null on the last.</param>
-internal sealed record ListAnswer<T>(IReadOnlyList<T> Items, string? Next);
+public sealed record ListAnswer<T>(IReadOnlyList<T> Items, string? Next);
 
 /// <summary>Keyset paging: ?limit and ?after, with the next address in the body and as an RFC 8288 Link.</summary>
 internal static class Paging
 {
     public const int DefaultLimit = 100;
     public const int LargestLimit = 500;
+
+    /// <summary>As many as a list holds, from its beginning.</summary>
+    public static Page First { get; } = new("", LargestLimit);
 
     public static Page Of(HttpContext http)
     {

@@ -4,7 +4,7 @@ namespace BackTracker.Service.Http;
 /// <param name="Name">Last part of the URN.</param>
 /// <param name="Status">HTTP status.</param>
 /// <param name="Title">What went wrong, the same text each time.</param>
-internal sealed record ProblemKind(string Name, int Status, string Title)
+public sealed record ProblemKind(string Name, int Status, string Title)
 {
     public const string Prefix = "urn:backtracker:problem:";
 
@@ -42,7 +42,7 @@ internal sealed record ProblemKind(string Name, int Status, string Title)
 /// <summary>Ends a request with a problem document.</summary>
 /// <param name="kind">What kind.</param>
 /// <param name="detail">What was wrong and how to mend it.</param>
-internal sealed class ProblemException(ProblemKind kind, string detail) : Exception(detail)
+public sealed class ProblemException(ProblemKind kind, string detail) : Exception(detail)
 {
     public ProblemKind Kind => kind;
 

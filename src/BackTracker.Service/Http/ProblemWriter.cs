@@ -1,11 +1,12 @@
 using System.Data.Common;
 using System.Diagnostics;
 using System.Text.Json;
+using BackTracker.Service.Pages;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Http;
 
-/// <summary>Turns whatever ends a request badly into an RFC 9457 problem document; never a stack trace, never HTML.</summary>
+/// <summary>Turns whatever ends a request badly into an RFC 9457 problem document, or for people into a page that says the same; never a stack trace.</summary>
 internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<ProblemWriter> log)
 {
     public async Task InvokeAsync(HttpContext http)
@@ -33,6 +34,8 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
     {
         http.Response.Clear();
         SecurityHeaders.Set(http.Response);
+        if (ErrorPage.Answers(http))
+            return ErrorPage.WriteAsync(http, problem);
         http.Response.StatusCode = problem.Kind.Status;
         if (problem.Kind == ProblemKind.NoKey)
             http.Response.Headers.WWWAuthenticate = "Bearer";
@@ -77,5 +80,5 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
 /// <param name="Detail">What was wrong and how to mend it.</param>
 /// <param name="Errors">Faults by JSON pointer.</param>
 /// <param name="TraceId">To find the request in the log.</param>
-internal sealed record ProblemDocument(
+public sealed record ProblemDocument(
     string Type, string Title, int Status, string Detail, IReadOnlyDictionary<string, string[]>? Errors, string TraceId);

@@ -5,14 +5,14 @@ using System.Text.Json;
 namespace BackTracker.Service.Http;
 
 /// <summary>A request that checks what attributes cannot say.</summary>
-internal interface ICheckedRequest
+public interface ICheckedRequest
 {
     /// <summary>Names what cannot be, by JSON pointer within this object.</summary>
     void Check(Faults faults);
 }
 
 /// <summary>Faults of a request by JSON pointer.</summary>
-internal sealed class Faults
+public sealed class Faults
 {
     private readonly Dictionary<string, List<string>> _byPointer = [];
 

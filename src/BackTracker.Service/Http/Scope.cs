@@ -1,7 +1,7 @@
 namespace BackTracker.Service.Http;
 
 /// <summary>What a key may do. Each includes the ones before it, except that fit and manage stand side by side.</summary>
-internal enum Scope
+public enum Scope
 {
     Read,
     Record,
@@ -27,7 +27,7 @@ internal static class Scopes
 
 /// <summary>The scopes of which a route needs one.</summary>
 /// <param name="AnyOf">The scopes.</param>
-internal sealed record NeedsScope(IReadOnlyList<Scope> AnyOf)
+public sealed record NeedsScope(IReadOnlyList<Scope> AnyOf)
 {
     public override string ToString() => string.Join(" or ", AnyOf.Select(s => $"`{Words.Write(s)}`"));
 }

@@ -72,4 +72,4 @@ internal sealed class Writes(Database database, ChangeSignal signal)
 }
 
 /// <summary>Stands for the body of a request that has none.</summary>
-internal sealed record NoBody;
+public sealed record NoBody;

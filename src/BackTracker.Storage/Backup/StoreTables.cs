@@ -10,6 +10,6 @@ public static class StoreTables
         "horses", "moves", "phases", "events", "measurements", "observations",
         "saddles", "tree_shapes", "pairings",
         "assessments", "checks", "check_history", "adjustments",
-        "work_queue", "idempotency", "audit",
+        "work_queue", "idempotency", "audit", "protection_keys",
     ];
 }

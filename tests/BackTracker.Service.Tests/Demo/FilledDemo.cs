@@ -17,6 +17,12 @@ public sealed class FilledDemo : IAsyncLifetime
 
     internal ApiClient Api { get; private set; } = null!;
 
+    /// <summary>Where it is served.</summary>
+    internal string Address => _app.Urls.First();
+
+    /// <summary>Secret of a key of the demo's administrator.</summary>
+    internal string Secret { get; private set; } = "";
+
     internal Database Database => _app.Services.GetRequiredService<Database>();
 
     public async ValueTask InitializeAsync()
@@ -28,9 +34,9 @@ public sealed class FilledDemo : IAsyncLifetime
         _app = ServiceHost.Build(options, new FakeTimeProvider(new DateTimeOffset(Today, new TimeOnly(9, 0), TimeSpan.Zero)));
         await Database.PrepareAsync(cancel);
         await _app.StartAsync(cancel);
-        var (_, secret) = await DemoYard.MakeKeyAsync(Database, "tests", cancel);
+        (_, Secret) = await DemoYard.MakeKeyAsync(Database, "tests", cancel);
         var http = new HttpClient { BaseAddress = new Uri(_app.Urls.First()) };
-        http.DefaultRequestHeaders.Authorization = new("Bearer", secret);
+        http.DefaultRequestHeaders.Authorization = new("Bearer", Secret);
         Api = new ApiClient(http);
     }
 

@@ -43,6 +43,7 @@ internal static class Larkfield
         $"insert into work_queue (horse_id, generation, enqueued_at) values ('{Horse}', 2, '{At}')",
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
         $"insert into audit (id, key_id, action, resource, resource_id, created_at) values ('0199f6c2-0000-7000-8000-000000000013', 'command-line', 'create', 'key', '{Key}', '{At}')",
+        $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)

@@ -7,7 +7,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Assessments;
 
 /// <summary>Which way a metric is moving.</summary>
-internal enum Direction
+public enum Direction
 {
     /// <summary>Not enough is known.</summary>
     NoTrendYet,
@@ -34,7 +34,7 @@ internal enum Direction
 /// <param name="LeastRealChange">Least change between two sessions that is more than noise.</param>
 /// <param name="Sessions">Sessions that entered.</param>
 /// <param name="LastOn">Day of the last of them.</param>
-internal sealed record TrendDocument(
+public sealed record TrendDocument(
     string Metric, string Unit, Direction Direction, double PerFourWeeks, double PerFourWeeksSe, double Probability,
     double Level, double LevelSe, double LeastRealChange, int Sessions, DateOnly LastOn)
 {
@@ -57,7 +57,7 @@ internal sealed record TrendDocument(
 /// <param name="WatchBelow">Watch from this downwards.</param>
 /// <param name="WatchAbove">Watch from this upwards.</param>
 /// <param name="OutAbove">Out above this.</param>
-internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, double? WatchAbove, double? OutAbove)
+public sealed record LimitsDocument(double? OutBelow, double? WatchBelow, double? WatchAbove, double? OutAbove)
 {
     public static LimitsDocument Of(Limits limits) => new(Finite(limits.OutBelow), Finite(limits.WatchBelow), Finite(limits.WatchAbove), Finite(limits.OutAbove));
 
@@ -81,7 +81,7 @@ internal sealed record LimitsDocument(double? OutBelow, double? WatchBelow, doub
 /// <param name="ProbabilityOut">Probability of being out of tolerance.</param>
 /// <param name="FlockingMm">How much is out that flocking would have to level, mm: the hollow, the bend, the lift from one third or panel to another. Not how much flocking goes in. Null where flocking cannot cure it.</param>
 /// <param name="Text">In words.</param>
-internal sealed record FindingDocument(
+public sealed record FindingDocument(
     string Key, string Measure, string? Station, Side? Side, double? Value, double? ValueSd, string Unit, double? TreeMm, double? BackMm,
     LimitsDocument Limits, double? Margin, string Source, Severity Severity, double? ProbabilityOut, double? FlockingMm, string Text)
 {
@@ -102,7 +102,7 @@ internal sealed record FindingDocument(
 /// <summary>First days by which the probability of having left tolerance reaches 20 and 50 %; null beyond the horizon.</summary>
 /// <param name="P20">The 20 % day.</param>
 /// <param name="P50">The 50 % day.</param>
-internal sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
+public sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
 
 /// <summary>A pairing as assessed.</summary>
 /// <param name="PairingId">The pairing.</param>
@@ -115,7 +115,7 @@ internal sealed record LeavesTolerance(DateOnly? P20, DateOnly? P50);
 /// <param name="LeavesToleranceOn">When it is expected to leave tolerance.</param>
 /// <param name="ProbabilityOut">Probability that some finding is out on the day assessed; null where nothing could be compared.</param>
 /// <param name="DrivenBy">Station of the finding that contributes most, or the one within 60 mm of it.</param>
-internal sealed record PairingDocument(
+public sealed record PairingDocument(
     string PairingId, string SaddleId, string SaddleLabel, RideAdvice Advice, string AdviceText, IReadOnlyList<FindingDocument> Findings,
     IReadOnlyList<string> Missing, LeavesTolerance LeavesToleranceOn, double? ProbabilityOut, string? DrivenBy)
 {
@@ -146,7 +146,7 @@ internal sealed record PairingDocument(
 /// <param name="NoticeOn">The day a check is opened for it.</param>
 /// <param name="Days">When.</param>
 /// <param name="Reasons">Why.</param>
-internal sealed record WantedDocument(CheckKind Kind, string? PairingId, DateOnly NoticeOn, CheckDays Days, IReadOnlyList<Reason> Reasons)
+public sealed record WantedDocument(CheckKind Kind, string? PairingId, DateOnly NoticeOn, CheckDays Days, IReadOnlyList<Reason> Reasons)
 {
     public static WantedDocument Of(WantedCheck wanted) => new(wanted.Kind, wanted.PairingId, wanted.NoticeOn, wanted.Days, wanted.Reasons);
 }
@@ -158,7 +158,7 @@ internal sealed record WantedDocument(CheckKind Kind, string? PairingId, DateOnl
 /// <param name="PairingId">Pairing of an opened one.</param>
 /// <param name="Days">Its days.</param>
 /// <param name="Note">Why.</param>
-internal sealed record DecisionDocument(string Action, string? CheckId, CheckKind? Kind, string? PairingId, CheckDays? Days, string? Note)
+public sealed record DecisionDocument(string Action, string? CheckId, CheckKind? Kind, string? PairingId, CheckDays? Days, string? Note)
 {
     public static DecisionDocument Of(CheckDecision decision) => decision switch
     {
@@ -177,7 +177,7 @@ internal sealed record DecisionDocument(string Action, string? CheckId, CheckKin
 /// <param name="Pairings">Pairings in use.</param>
 /// <param name="Wanted">Checks that are or will be wanted.</param>
 /// <param name="Decisions">What was done to the checks.</param>
-internal sealed record AssessmentDocument(
+public sealed record AssessmentDocument(
     string ModelVersion, IReadOnlyList<string> VetFirstObservationIds, IReadOnlyList<TrendDocument> Trends,
     IReadOnlyList<PairingDocument> Pairings, IReadOnlyList<WantedDocument> Wanted, IReadOnlyList<DecisionDocument> Decisions)
 {

@@ -16,7 +16,7 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="Inputs">Ids and versions of what was read, and the settings.</param>
 /// <param name="Outputs">What came out.</param>
 /// <param name="CreatedAt">When it was stored.</param>
-internal sealed record AssessmentAnswer(
+public sealed record AssessmentAnswer(
     string Id, string HorseId, DateOnly AssessedOn, string EngineVersion, JsonNode Inputs, AssessmentDocument Outputs, string CreatedAt)
 {
     public static AssessmentAnswer Of(AssessmentRow row) => new(

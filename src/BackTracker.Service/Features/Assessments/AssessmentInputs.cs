@@ -9,7 +9,7 @@ namespace BackTracker.Service.Features.Assessments;
 /// <summary>A stored record and the version that was read.</summary>
 /// <param name="Id">Id.</param>
 /// <param name="Version">Version.</param>
-internal sealed record ReadVersion(string Id, long Version);
+public sealed record ReadVersion(string Id, long Version);
 
 /// <summary>What an assessment read, by id and version, and the settings it used.</summary>
 /// <param name="Horse">The horse.</param>
@@ -23,7 +23,7 @@ internal sealed record ReadVersion(string Id, long Version);
 /// <param name="Adjustments">Adjustments.</param>
 /// <param name="BookingLeadDays">Days ahead a fitter must be booked.</param>
 /// <param name="Policy">The settings.</param>
-internal sealed record AssessmentInputs(
+public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
     IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, int BookingLeadDays, CheckPolicy Policy)

@@ -28,7 +28,7 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="TimeZone">Time zone of the yard.</param>
 /// <param name="Checks">The checks as stored.</param>
 /// <param name="LastSignature">Signature of the assessment before; null where there is none.</param>
-internal sealed record LoadedHorse(HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, string? LastSignature);
+public sealed record LoadedHorse(HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, string? LastSignature);
 
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader

@@ -9,19 +9,19 @@ namespace BackTracker.Service.Features.Boards;
 /// <summary>Something with a name.</summary>
 /// <param name="Id">Id.</param>
 /// <param name="Name">What people call it.</param>
-internal sealed record NamedAnswer(string Id, string Name);
+public sealed record NamedAnswer(string Id, string Name);
 
 /// <summary>A saddle.</summary>
 /// <param name="Id">Id.</param>
 /// <param name="Label">What the yard calls it.</param>
-internal sealed record LabelledAnswer(string Id, string Label);
+public sealed record LabelledAnswer(string Id, string Label);
 
 /// <summary>The finding to look at first.</summary>
 /// <param name="Measure">What was compared.</param>
 /// <param name="Station">Where along the back.</param>
 /// <param name="Severity">How it stands.</param>
 /// <param name="Text">In words.</param>
-internal sealed record WorstFindingAnswer(string Measure, string? Station, Severity Severity, string Text);
+public sealed record WorstFindingAnswer(string Measure, string? Station, Severity Severity, string Text);
 
 /// <summary>A pairing on the board.</summary>
 /// <param name="PairingId">The pairing.</param>
@@ -31,7 +31,7 @@ internal sealed record WorstFindingAnswer(string Measure, string? Station, Sever
 /// <param name="WorstFinding">The finding to look at first; null where nothing can be compared.</param>
 /// <param name="LeavesToleranceOn">When it is expected to leave tolerance.</param>
 /// <param name="Missing">Which measurements would bring what is unknown.</param>
-internal sealed record BoardPairingAnswer(
+public sealed record BoardPairingAnswer(
     string PairingId, LabelledAnswer Saddle, RideAdvice Advice, string AdviceText, WorstFindingAnswer? WorstFinding,
     LeavesTolerance LeavesToleranceOn, IReadOnlyList<string> Missing);
 
@@ -45,7 +45,7 @@ internal sealed record BoardPairingAnswer(
 /// <param name="BookedOn">Day of the visit.</param>
 /// <param name="Urgency">How soon.</param>
 /// <param name="Reasons">Why.</param>
-internal sealed record NextCheckAnswer(
+public sealed record NextCheckAnswer(
     string? CheckId, CheckKind Kind, CheckState? State, string? PairingId, DateOnly BookBy, DateOnly DueOn, DateOnly? BookedOn,
     Urgency Urgency, IReadOnlyList<ReasonAnswer> Reasons);
 
@@ -55,7 +55,7 @@ internal sealed record NextCheckAnswer(
 /// <param name="PerFourWeeks">Expected change in four weeks, mm.</param>
 /// <param name="Probability">Probability that it moves that way.</param>
 /// <param name="Text">In words.</param>
-internal sealed record BoardTrendAnswer(string Metric, Direction Direction, double PerFourWeeks, double Probability, string Text);
+public sealed record BoardTrendAnswer(string Metric, Direction Direction, double PerFourWeeks, double Probability, string Text);
 
 /// <summary>An open observation.</summary>
 /// <param name="Id">Id.</param>
@@ -65,7 +65,7 @@ internal sealed record BoardTrendAnswer(string Metric, Direction Direction, doub
 /// <param name="Side">On which side.</param>
 /// <param name="Note">In the words of who saw it.</param>
 /// <param name="VetFirst">Whether a vet must look before anything else.</param>
-internal sealed record BoardObservationAnswer(string Id, ObservationKind Kind, DateOnly ObservedOn, string? Station, string? Side, string? Note, bool VetFirst);
+public sealed record BoardObservationAnswer(string Id, ObservationKind Kind, DateOnly ObservedOn, string? Station, string? Side, string? Note, bool VetFirst);
 
 /// <summary>A horse on the board.</summary>
 /// <param name="Horse">The horse.</param>
@@ -78,7 +78,7 @@ internal sealed record BoardObservationAnswer(string Id, ObservationKind Kind, D
 /// <param name="OpenObservations">What was seen and not closed.</param>
 /// <param name="AssessedOn">The day the assessment shown is about; null until the horse has been assessed.</param>
 /// <param name="Assessment">Address of that assessment.</param>
-internal sealed record BoardHorseAnswer(
+public sealed record BoardHorseAnswer(
     NamedAnswer Horse, string Text, IReadOnlyList<BoardPairingAnswer> Pairings, NextCheckAnswer? NextCheck, IReadOnlyList<NextCheckAnswer> Checks,
     DateOnly? LastMeasuredOn, BoardTrendAnswer? Trend, IReadOnlyList<BoardObservationAnswer> OpenObservations, DateOnly? AssessedOn, string? Assessment);
 
@@ -87,4 +87,4 @@ internal sealed record BoardHorseAnswer(
 /// <param name="Today">Today in the yard.</param>
 /// <param name="Horses">Its horses, the most pressing first.</param>
 /// <param name="Cautions">What to keep in mind.</param>
-internal sealed record BoardAnswer(NamedAnswer Yard, DateOnly Today, IReadOnlyList<BoardHorseAnswer> Horses, IReadOnlyList<string> Cautions);
+public sealed record BoardAnswer(NamedAnswer Yard, DateOnly Today, IReadOnlyList<BoardHorseAnswer> Horses, IReadOnlyList<string> Cautions);

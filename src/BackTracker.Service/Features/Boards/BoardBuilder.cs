@@ -5,12 +5,14 @@ using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Boards;
 using BackTracker.Storage.Checks;
 using BackTracker.Storage.Observations;
+using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Boards;
@@ -26,7 +28,19 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
 
     public required ILookup<string, ObservationRow> Observations { get; init; }
 
-    public BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
+    /// <summary>The board of a yard as it is now.</summary>
+    public static async Task<BoardAnswer> LoadAsync(ReadSession session, YardRow yard, TimeProvider clock, CheckPolicy policy)
+    {
+        var board = new BoardBuilder(YardTime.Day(yard.TimeZone, clock.GetUtcNow()), policy)
+        {
+            Assessments = (await AssessmentStore.LatestInYardAsync(session, yard.Id)).ToDictionary(a => a.HorseId),
+            Checks = (await CheckStore.AliveInYardAsync(session, yard.Id)).ToLookup(c => c.HorseId),
+            Observations = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(o => o.HorseId),
+        };
+        return board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id));
+    }
+
+    private BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
     {
         var lines = horses.Select(Line)
             .OrderByDescending(line => line.OpenObservations.Any(o => o.VetFirst))

@@ -2,10 +2,6 @@ using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
-using BackTracker.Storage.Assessments;
-using BackTracker.Storage.Boards;
-using BackTracker.Storage.Checks;
-using BackTracker.Storage.Observations;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Boards;
@@ -20,12 +16,6 @@ internal static class BoardEndpoints
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        var board = new BoardBuilder(YardTime.Day(yard.TimeZone, clock.GetUtcNow()), policy)
-        {
-            Assessments = (await AssessmentStore.LatestInYardAsync(session, yard.Id)).ToDictionary(a => a.HorseId),
-            Checks = (await CheckStore.AliveInYardAsync(session, yard.Id)).ToLookup(c => c.HorseId),
-            Observations = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(o => o.HorseId),
-        };
-        return Results.Json(board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id)), Json.Options);
+        return Results.Json(await BoardBuilder.LoadAsync(session, yard, clock, policy), Json.Options);
     }
 }

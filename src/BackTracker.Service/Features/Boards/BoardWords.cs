@@ -37,11 +37,8 @@ internal static class BoardWords
         };
     }
 
-    /// <summary>What is urgent gives its gravest cause, the rest the one that sets the day.</summary>
-    private static string Why(NextCheckAnswer check) =>
-        (check.Urgency == Urgency.Now ? check.Reasons.MinBy(r => r.Cause) : check.Reasons.Count > 0 ? check.Reasons[0] : null)?.Text ?? "";
-
-    private static string What(NextCheckAnswer check, DateOnly today) => check switch
+    /// <summary>"re-fit before the next ride": what is to be done and when.</summary>
+    public static string What(NextCheckAnswer check, DateOnly today) => check switch
     {
         { State: CheckState.Booked, BookedOn: { } on } => $"{Name(check.Kind)} booked for {Day(on)} (due {Day(check.DueOn)})",
         { Urgency: Urgency.Now } => $"{Name(check.Kind)} before the next ride",
@@ -50,7 +47,12 @@ internal static class BoardWords
         _ => $"{Name(check.Kind)} due {Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Day(check.BookBy)}")}",
     };
 
-    private static string Name(CheckKind kind) => kind switch
+    /// <summary>What is urgent gives its gravest cause, the rest the one that sets the day.</summary>
+    public static string Why(NextCheckAnswer check) =>
+        (check.Urgency == Urgency.Now ? check.Reasons.MinBy(r => r.Cause) : check.Reasons.Count > 0 ? check.Reasons[0] : null)?.Text ?? "";
+
+    /// <summary>A kind of check as people say it.</summary>
+    public static string Name(CheckKind kind) => kind switch
     {
         CheckKind.Remeasure => "measure again",
         CheckKind.Flocking => "flocking check",
@@ -59,7 +61,7 @@ internal static class BoardWords
         _ => "vet",
     };
 
-    private static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
+    public static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
 
-    private static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
+    public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 }

@@ -16,7 +16,7 @@ namespace BackTracker.Service.Features.Checks;
 /// <param name="Unit">Unit of the number.</param>
 /// <param name="SourceId">The record behind it.</param>
 /// <param name="Assessment">Address of the stored assessment it comes from.</param>
-internal sealed record ReasonAnswer(
+public sealed record ReasonAnswer(
     Cause Cause, string Text, DateOnly On, string? Measure, string? Station, Engine.Assessments.Side? Side, double? Value, string? Unit, string? SourceId, string? Assessment)
 {
     public static ReasonAnswer Of(Reason reason, string? assessmentId) => new(
@@ -30,7 +30,7 @@ internal sealed record ReasonAnswer(
 /// <param name="Side">On which side.</param>
 /// <param name="Value">A number that goes with it.</param>
 /// <param name="Unit">Unit of the number.</param>
-internal sealed record FindingNote(string Text, string? Station, Engine.Assessments.Side? Side, double? Value, string? Unit);
+public sealed record FindingNote(string Text, string? Station, Engine.Assessments.Side? Side, double? Value, string? Unit);
 
 /// <summary>A check.</summary>
 /// <param name="Id">Id.</param>
@@ -57,7 +57,7 @@ internal sealed record FindingNote(string Text, string? Station, Engine.Assessme
 /// <param name="ClosingNote">Why it was closed.</param>
 /// <param name="CreatedAt">When it was opened.</param>
 /// <param name="Cautions">What to keep in mind.</param>
-internal sealed record CheckAnswer(
+public sealed record CheckAnswer(
     string Id, string HorseId, string HorseName, string YardId, string? PairingId, CheckKind Kind, CheckState State, Urgency Urgency,
     DateOnly OpensOn, DateOnly BookBy, DateOnly DueOn, DateOnly ClosesOn, IReadOnlyList<ReasonAnswer> Reasons, DateOnly? BookedOn,
     string? FitterId, string? VisitId, DateOnly? PostponedUntil, bool AcceptedRisk, DateOnly? DoneOn, string? DoneBy,
@@ -83,7 +83,7 @@ internal sealed record CheckAnswer(
 /// <param name="Days">Its days after the step.</param>
 /// <param name="By">Id of the key, or the service itself.</param>
 /// <param name="At">When.</param>
-internal sealed record CheckStepAnswer(string Action, string? Note, CheckDays Days, string? By, string At)
+public sealed record CheckStepAnswer(string Action, string? Note, CheckDays Days, string? By, string At)
 {
     public static CheckStepAnswer Of(CheckStepRow row) => new(row.Action, row.Note, Json.Read<CheckDays>(row.Days), row.KeyId, row.CreatedAt);
 }
@@ -91,4 +91,4 @@ internal sealed record CheckStepAnswer(string Action, string? Note, CheckDays Da
 /// <summary>A check with the steps of its life.</summary>
 /// <param name="Check">The check.</param>
 /// <param name="Steps">First to last.</param>
-internal sealed record CheckHistoryAnswer(CheckAnswer Check, IReadOnlyList<CheckStepAnswer> Steps);
+public sealed record CheckHistoryAnswer(CheckAnswer Check, IReadOnlyList<CheckStepAnswer> Steps);

@@ -18,7 +18,7 @@ namespace BackTracker.Service.Features.Checks;
 /// <param name="Check">The row to write.</param>
 /// <param name="Action">The step.</param>
 /// <param name="Note">Why.</param>
-internal sealed record CheckStep(CheckRow Check, string Action, string? Note);
+public sealed record CheckStep(CheckRow Check, string Action, string? Note);
 
 /// <summary>The moves people make with checks, and what stands in their way.</summary>
 internal sealed class CheckLife(Writes writes, CheckPolicy policy)

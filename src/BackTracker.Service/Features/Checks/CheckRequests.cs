@@ -7,7 +7,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Checks;
 
 /// <summary>Books a check.</summary>
-internal sealed record BookRequest
+public sealed record BookRequest
 {
     /// <summary>Day of the visit.</summary>
     [Required]
@@ -21,7 +21,7 @@ internal sealed record BookRequest
 }
 
 /// <summary>Says why.</summary>
-internal sealed record ReasonRequest
+public sealed record ReasonRequest
 {
     /// <summary>Why, in words.</summary>
     [Required, StringLength(1000, MinimumLength = 1)]
@@ -29,7 +29,7 @@ internal sealed record ReasonRequest
 }
 
 /// <summary>Puts a check off.</summary>
-internal sealed record PostponeRequest
+public sealed record PostponeRequest
 {
     /// <summary>The new day.</summary>
     [Required]
@@ -44,7 +44,7 @@ internal sealed record PostponeRequest
 }
 
 /// <summary>Reports a check as done.</summary>
-internal sealed record CompleteRequest : ICheckedRequest
+public sealed record CompleteRequest : ICheckedRequest
 {
     /// <summary>Day it was done.</summary>
     [Required]
@@ -74,7 +74,7 @@ internal sealed record CompleteRequest : ICheckedRequest
 }
 
 /// <summary>A change made on the saddle during a check.</summary>
-internal sealed record DoneAdjustment : ICheckedRequest
+public sealed record DoneAdjustment : ICheckedRequest
 {
     /// <summary>What was changed.</summary>
     [Required]

@@ -11,7 +11,7 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="HorseKg">Weight of the horse as it was found last, kg.</param>
 /// <param name="Share">The one over the other.</param>
 /// <param name="Text">In words.</param>
-internal sealed record LoadAnswer(double RiderAndTackKg, double HorseKg, double Share, string Text)
+public sealed record LoadAnswer(double RiderAndTackKg, double HorseKg, double Share, string Text)
 {
     public static LoadAnswer Of(CarriedLoad load, CheckPolicy policy) => new(load.RiderAndTackKg, load.HorseKg, load.Share, load.Text(policy));
 }
@@ -24,7 +24,7 @@ internal sealed record LoadAnswer(double RiderAndTackKg, double HorseKg, double 
 /// <param name="Missing">Which measurements would bring what could not be had.</param>
 /// <param name="Load">What the horse carries; null where rider, tack or horse were not weighed.</param>
 /// <param name="Cautions">What to keep in mind.</param>
-internal sealed record FitAnswer(
+public sealed record FitAnswer(
     string PairingId, DateOnly AsOf, DateOnly On, IReadOnlyList<FindingDocument> Findings, IReadOnlyList<string> Missing, LoadAnswer? Load,
     IReadOnlyList<string> Cautions);
 
@@ -33,7 +33,7 @@ internal sealed record FitAnswer(
 /// <param name="DaysAhead">Days after the day known.</param>
 /// <param name="ProbabilityOutOn">Probability of being out of tolerance on it.</param>
 /// <param name="ProbabilityOutBy">Probability of having been out by it.</param>
-internal sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double ProbabilityOutOn, double ProbabilityOutBy);
+public sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double ProbabilityOutOn, double ProbabilityOutBy);
 
 /// <summary>Risk of one measure, or of all together.</summary>
 /// <param name="Key">Which finding; "overall" for all together.</param>
@@ -43,7 +43,7 @@ internal sealed record RiskDayAnswer(DateOnly Day, int DaysAhead, double Probabi
 /// <param name="LeavesToleranceOn">First days by which the probability reaches 20 and 50 %.</param>
 /// <param name="ExpectedOutOn">First day on which the expected value is beyond a limit; null where it stays inside.</param>
 /// <param name="Days">Every day ahead.</param>
-internal sealed record RiskAnswer(
+public sealed record RiskAnswer(
     string Key, string Measure, string? Station, Side? Side, LeavesTolerance LeavesToleranceOn, DateOnly? ExpectedOutOn, IReadOnlyList<RiskDayAnswer> Days)
 {
     public static RiskAnswer Of(RiskCurve curve, DateOnly asOf) => new(
@@ -63,12 +63,12 @@ internal sealed record RiskAnswer(
 /// <param name="Station">Station it is at or near, within 60 mm.</param>
 /// <param name="Side">Left or right; null where it is of both sides together.</param>
 /// <param name="Text">How it stands on the day known, in words.</param>
-internal sealed record DriverAnswer(string Key, string Measure, string? Station, Side? Side, string Text);
+public sealed record DriverAnswer(string Key, string Measure, string? Station, Side? Side, string Text);
 
 /// <summary>Between which values the overall probability at the end lies, whether the findings move as one or on their own.</summary>
 /// <param name="Low">They move as one.</param>
 /// <param name="High">They move on their own.</param>
-internal sealed record BoundsAnswer(double Low, double High);
+public sealed record BoundsAnswer(double Low, double High);
 
 /// <summary>When a pairing leaves tolerance.</summary>
 /// <param name="PairingId">The pairing.</param>
@@ -80,7 +80,7 @@ internal sealed record BoundsAnswer(double Low, double High);
 /// <param name="Measures">Each measure.</param>
 /// <param name="Missing">Which measurements would bring what could not be had.</param>
 /// <param name="Cautions">What to keep in mind.</param>
-internal sealed record PairingForecastAnswer(
+public sealed record PairingForecastAnswer(
     string PairingId, DateOnly AsOf, RiskAnswer? Overall, BoundsAnswer? OverallBounds, string? DrivenBy, DriverAnswer? Driver,
     IReadOnlyList<RiskAnswer> Measures, IReadOnlyList<string> Missing, IReadOnlyList<string> Cautions)
 {

@@ -10,7 +10,7 @@ using BackTracker.Storage.Sessions;
 namespace BackTracker.Service.Features.Fit;
 
 /// <summary>A change that might be made to a saddle.</summary>
-internal sealed record SupposedAdjustment : ICheckedRequest
+public sealed record SupposedAdjustment : ICheckedRequest
 {
     /// <summary>What would be changed.</summary>
     [Required]
@@ -24,7 +24,7 @@ internal sealed record SupposedAdjustment : ICheckedRequest
 }
 
 /// <summary>What to suppose; what is left out stays as it is.</summary>
-internal sealed record WhatIfRequest : ICheckedRequest
+public sealed record WhatIfRequest : ICheckedRequest
 {
     /// <summary>Changes to the saddle, made on the day known.</summary>
     [MaxLength(20)]
@@ -61,7 +61,7 @@ internal sealed record WhatIfRequest : ICheckedRequest
 /// <param name="Fit">The fit that would result.</param>
 /// <param name="Forecast">The forecast that would result.</param>
 /// <param name="Warnings">What speaks against the change itself.</param>
-internal sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, IReadOnlyList<string> Warnings);
+public sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, IReadOnlyList<string> Warnings);
 
 /// <summary>Lays the saddle on the horse as it would be.</summary>
 internal static class WhatIf

@@ -7,7 +7,7 @@ using BackTracker.Storage.Horses;
 namespace BackTracker.Service.Features.Horses;
 
 /// <summary>A dated event to record.</summary>
-internal sealed record EventRequest
+public sealed record EventRequest
 {
     /// <summary>Its day; at most two years ahead, and ahead only where it is planned.</summary>
     [Required]
@@ -47,7 +47,7 @@ internal sealed record EventRequest
 /// <param name="VoidedAt">When it was voided; null while it counts.</param>
 /// <param name="VoidReason">Why it was voided.</param>
 /// <param name="CreatedAt">When it was recorded.</param>
-internal sealed record EventAnswer(
+public sealed record EventAnswer(
     string Id, string HorseId, DateOnly On, EventKind Kind, bool Planned, string? Note, string? VoidedAt, string? VoidReason, string CreatedAt)
 {
     public static EventAnswer Of(EventRow row) => new(

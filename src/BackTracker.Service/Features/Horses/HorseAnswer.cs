@@ -20,7 +20,7 @@ namespace BackTracker.Service.Features.Horses;
 /// <param name="Phase">Training phase it is in today, in its yard's time zone; null where none has begun.</param>
 /// <param name="PhaseFrom">First day of that phase.</param>
 /// <param name="CreatedAt">When it was registered.</param>
-internal sealed record HorseAnswer(
+public sealed record HorseAnswer(
     string Id, string YardId, string Name, DateOnly? BornOn, Sex? Sex, string? Breed, string? Microchip, string? Ueln,
     double? MatureHeightMm, string? Notes, HorseStatus Status, Phase? Phase, DateOnly? PhaseFrom, string CreatedAt)
 {

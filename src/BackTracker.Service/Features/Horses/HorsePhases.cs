@@ -7,7 +7,7 @@ namespace BackTracker.Service.Features.Horses;
 /// <summary>What the phases of a horse say of today.</summary>
 /// <param name="Current">The phase it is in; null where none has begun.</param>
 /// <param name="Revision">Grows with every phase that is recorded, voided or begins.</param>
-internal sealed record HorsePhases(PhaseRow? Current, long Revision)
+public sealed record HorsePhases(PhaseRow? Current, long Revision)
 {
     public static async Task<HorsePhases> OfAsync(ReadSession session, HorseRow horse, DateTimeOffset now) =>
         Of(await PhaseStore.OfHorsesAsync(session, [horse.Id]), HorseDays.Today(horse, now));

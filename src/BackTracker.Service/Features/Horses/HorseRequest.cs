@@ -6,7 +6,7 @@ using BackTracker.Storage.Horses;
 namespace BackTracker.Service.Features.Horses;
 
 /// <summary>Sex of a horse.</summary>
-internal enum Sex
+public enum Sex
 {
     Mare,
     Gelding,
@@ -14,7 +14,7 @@ internal enum Sex
 }
 
 /// <summary>A horse to register or change.</summary>
-internal sealed record HorseRequest : ICheckedRequest
+public sealed record HorseRequest : ICheckedRequest
 {
     /// <summary>The yard it stands in. Set once: afterwards only a move changes it.</summary>
     [Required]

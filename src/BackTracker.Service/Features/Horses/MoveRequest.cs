@@ -7,7 +7,7 @@ using BackTracker.Storage.Horses;
 namespace BackTracker.Service.Features.Horses;
 
 /// <summary>A move to record: to another yard or to another status, one of the two.</summary>
-internal sealed record MoveRequest : ICheckedRequest
+public sealed record MoveRequest : ICheckedRequest
 {
     /// <summary>Day of the move, not later than today.</summary>
     [Required]
@@ -45,7 +45,7 @@ internal sealed record MoveRequest : ICheckedRequest
 /// <param name="ToYardId">The yard it went to; null where its status changed or this key does not see that yard.</param>
 /// <param name="Status">Its new status; null where it went to another yard.</param>
 /// <param name="CreatedAt">When it was recorded.</param>
-internal sealed record MoveAnswer(
+public sealed record MoveAnswer(
     string Id, string HorseId, DateOnly On, string? FromYardId, string? ToYardId, HorseStatus? Status, string CreatedAt)
 {
     public static MoveAnswer Of(MoveRow row, Sight sight) => new(

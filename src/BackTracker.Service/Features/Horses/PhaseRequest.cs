@@ -7,7 +7,7 @@ using BackTracker.Storage.Horses;
 namespace BackTracker.Service.Features.Horses;
 
 /// <summary>A training phase to record.</summary>
-internal sealed record PhaseRequest
+public sealed record PhaseRequest
 {
     /// <summary>The phase.</summary>
     [Required]
@@ -36,7 +36,7 @@ internal sealed record PhaseRequest
 /// <param name="VoidedAt">When it was voided; null while it counts.</param>
 /// <param name="VoidReason">Why it was voided.</param>
 /// <param name="CreatedAt">When it was recorded.</param>
-internal sealed record PhaseAnswer(
+public sealed record PhaseAnswer(
     string Id, string HorseId, Phase Phase, DateOnly From, string? VoidedAt, string? VoidReason, string CreatedAt)
 {
     public static PhaseAnswer Of(PhaseRow row) => new(

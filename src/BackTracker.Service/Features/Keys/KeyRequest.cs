@@ -6,7 +6,7 @@ using BackTracker.Storage.Keys;
 namespace BackTracker.Service.Features.Keys;
 
 /// <summary>A key to make.</summary>
-internal sealed record KeyRequest : ICheckedRequest
+public sealed record KeyRequest : ICheckedRequest
 {
     /// <summary>What it is for.</summary>
     [Required, StringLength(200, MinimumLength = 1)]
@@ -36,7 +36,7 @@ internal sealed record KeyRequest : ICheckedRequest
 }
 
 /// <summary>A key without its secret.</summary>
-internal sealed record KeyAnswer(
+public sealed record KeyAnswer(
     string Id, string Name, IReadOnlyList<Scope> Scopes, IReadOnlyList<string> YardIds, string? PersonId, DateOnly? ExpiresOn,
     string? RevokedAt, string? LastUsedAt, string CreatedAt)
 {
@@ -50,7 +50,7 @@ internal sealed record KeyAnswer(
 /// <param name="Secret">The key to send as a bearer token; null where an answer is repeated, because it is not kept.</param>
 /// <param name="SecretNote">What to know about the secret.</param>
 /// <param name="Key">The rest.</param>
-internal sealed record NewKeyAnswer(string Id, string? Secret, string SecretNote, KeyAnswer Key)
+public sealed record NewKeyAnswer(string Id, string? Secret, string SecretNote, KeyAnswer Key)
 {
     public static NewKeyAnswer Shown(string secret, KeyRow row) =>
         new(row.Id, secret, "Shown this once: keep it now.", KeyAnswer.Of(row));

@@ -7,7 +7,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <param name="Value">The value.</param>
 /// <param name="Unit">mm, mm2, deg, kg, % or - for a ratio.</param>
 /// <param name="Note">How it was computed, where that matters.</param>
-internal sealed record DerivedValue(string Metric, double Value, string Unit, string? Note)
+public sealed record DerivedValue(string Metric, double Value, string Unit, string? Note)
 {
     public static DerivedValue Of(Metric metric, double value, string? note = null) => new(metric.ToString(), Math.Round(value, 4), metric.Unit, note);
 }

@@ -6,7 +6,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>With what a back was measured.</summary>
-internal enum MeasuringMethod
+public enum MeasuringMethod
 {
     FlexibleCurve,
     ArmGauge,
@@ -17,7 +17,7 @@ internal enum MeasuringMethod
 }
 
 /// <summary>How the horse held its head.</summary>
-internal enum HeadHeight
+public enum HeadHeight
 {
     Neutral,
     Low,
@@ -25,7 +25,7 @@ internal enum HeadHeight
 }
 
 /// <summary>How the horse stood.</summary>
-internal sealed record Stance
+public sealed record Stance
 {
     /// <summary>Whether it stood square on level ground.</summary>
     [Required]
@@ -36,7 +36,7 @@ internal sealed record Stance
 }
 
 /// <summary>What was measured on a horse in one session. Lengths in mm; x is lateral (+ = the horse's right), y is depth (+ = down).</summary>
-internal record MeasuredValues
+public record MeasuredValues
 {
     private static readonly JsonSerializerOptions Compact = new(Json.Options) { DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull };
 

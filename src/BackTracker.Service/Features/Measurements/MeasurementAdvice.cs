@@ -11,7 +11,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <param name="Text">The advice in words.</param>
 /// <param name="Station">Where, if it is about one station.</param>
 /// <param name="Metric">What, if it is about one metric.</param>
-internal sealed record Advice(string Code, string Text, string? Station = null, string? Metric = null)
+public sealed record Advice(string Code, string Text, string? Station = null, string? Metric = null)
 {
     public static Advice About(Metric metric, string code, string text) => new(code, text, metric.Station?.ToString(), metric.ToString());
 }

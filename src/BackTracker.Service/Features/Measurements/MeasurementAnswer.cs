@@ -9,14 +9,14 @@ namespace BackTracker.Service.Features.Measurements;
 /// <param name="Id">Id of the measurement.</param>
 /// <param name="Derived">Values computed from what was measured.</param>
 /// <param name="Advice">What to know while it can still be taken again; empty where all is well.</param>
-internal sealed record MeasurementReceipt(string Id, IReadOnlyList<DerivedValue> Derived, IReadOnlyList<Advice> Advice)
+public sealed record MeasurementReceipt(string Id, IReadOnlyList<DerivedValue> Derived, IReadOnlyList<Advice> Advice)
 {
     public static MeasurementReceipt Of(MeasurementRow row) =>
         new(row.Id, DerivedValues.Of(Json.Read<MeasuredValues>(row.Body)), Json.Read<Advice[]>(row.Advice));
 }
 
 /// <summary>A measuring session as recorded, with what follows from it.</summary>
-internal sealed record MeasurementAnswer : MeasuredValues
+public sealed record MeasurementAnswer : MeasuredValues
 {
     private MeasurementAnswer(MeasuredValues measured) : base(measured)
     {

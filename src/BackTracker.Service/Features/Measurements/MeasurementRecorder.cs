@@ -13,7 +13,7 @@ using BackTracker.Storage.WorkQueue;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>How a measurement came to be there.</summary>
-internal enum Recording
+public enum Recording
 {
     New,
 
@@ -22,7 +22,7 @@ internal enum Recording
 }
 
 /// <summary>A measurement that is there now.</summary>
-internal sealed record RecordedMeasurement(MeasurementRow Row, Recording Recording);
+public sealed record RecordedMeasurement(MeasurementRow Row, Recording Recording);
 
 /// <summary>Records measurements, for the API, for imports and for the demo alike.</summary>
 internal static class MeasurementRecorder

@@ -5,7 +5,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>A measuring session to record: at least one thing has to be measured.</summary>
-internal record MeasurementRequest : MeasuredValues, ICheckedRequest
+public record MeasurementRequest : MeasuredValues, ICheckedRequest
 {
     private static readonly DateTimeOffset Earliest = new(1960, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
@@ -35,7 +35,7 @@ internal record MeasurementRequest : MeasuredValues, ICheckedRequest
 }
 
 /// <summary>A measuring session recorded under an id the client made, for example on a phone without signal.</summary>
-internal sealed record ClientMeasurementRequest : MeasurementRequest
+public sealed record ClientMeasurementRequest : MeasurementRequest
 {
     /// <summary>The horse.</summary>
     [Required]

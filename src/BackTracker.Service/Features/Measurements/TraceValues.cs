@@ -7,7 +7,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>A trace across the back, from the horse's left to its right.</summary>
-internal sealed record TraceValues : ICheckedRequest
+public sealed record TraceValues : ICheckedRequest
 {
     private static readonly Box Plausible = new(-700, 700, -700, 700);
 

@@ -5,7 +5,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>How uneven an unmarked trace is, in words.</summary>
 /// <param name="Text">The words.</param>
 /// <param name="TimesTheLimit">How far it is beyond what is worth saying.</param>
-internal sealed record Unevenness(string Text, double TimesTheLimit);
+public sealed record Unevenness(string Text, double TimesTheLimit);
 
 /// <summary>
 /// Says which drawing error would explain an uneven trace. It is said and never applied: an uneven horse looks the same. With both marks

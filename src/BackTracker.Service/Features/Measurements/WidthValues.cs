@@ -5,7 +5,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Measurements;
 
 /// <summary>A width of the back at a station and depth.</summary>
-internal sealed record WidthValues : ICheckedRequest
+public sealed record WidthValues : ICheckedRequest
 {
     private const double HalvesMayDifferMm = 2;
 

@@ -23,7 +23,7 @@ namespace BackTracker.Service.Features.Observations;
 /// <param name="VoidedAt">When it was voided.</param>
 /// <param name="VoidReason">Why it was voided.</param>
 /// <param name="RecordedAt">When it was recorded.</param>
-internal sealed record ObservationAnswer(
+public sealed record ObservationAnswer(
     string Id, string HorseId, DateOnly ObservedOn, ObservationKind Kind, Side? Side, string? Station, StatedSeverity? Severity, int? Score,
     string? Note, bool Open, bool VetFirst, IReadOnlyList<string> Cautions, OutcomeAnswer? Outcome, string? VoidedAt, string? VoidReason,
     string RecordedAt)
@@ -45,7 +45,7 @@ internal sealed record ObservationAnswer(
 /// <param name="Role">As what that person gave it.</param>
 /// <param name="Outcome">What came of it.</param>
 /// <param name="Note">What was found.</param>
-internal sealed record OutcomeAnswer(DateOnly On, string? By, OutcomeRole Role, OutcomeWord Outcome, string? Note)
+public sealed record OutcomeAnswer(DateOnly On, string? By, OutcomeRole Role, OutcomeWord Outcome, string? Note)
 {
     public static OutcomeAnswer? Of(ObservationRow row) => row.Outcome is null ? null : new(
         Instants.ReadDay(row.OutcomeOn!), row.OutcomeBy, Words.Read<OutcomeRole>(row.OutcomeRole!), Words.Read<OutcomeWord>(row.Outcome), row.OutcomeNote);

@@ -7,7 +7,7 @@ using BackTracker.Storage.Observations;
 namespace BackTracker.Service.Features.Observations;
 
 /// <summary>How bad something seen was; left out where nobody said.</summary>
-internal enum StatedSeverity
+public enum StatedSeverity
 {
     Mild,
     Moderate,
@@ -15,7 +15,7 @@ internal enum StatedSeverity
 }
 
 /// <summary>What a vet, fitter or yard manager made of an observation.</summary>
-internal enum OutcomeWord
+public enum OutcomeWord
 {
     Cleared,
     Treated,
@@ -23,7 +23,7 @@ internal enum OutcomeWord
 }
 
 /// <summary>Something seen on the horse or under saddle.</summary>
-internal sealed record ObservationRequest : ICheckedRequest
+public sealed record ObservationRequest : ICheckedRequest
 {
     private const int HighestScore = 24;
 
@@ -80,7 +80,7 @@ internal sealed record ObservationRequest : ICheckedRequest
 }
 
 /// <summary>What ends an observation.</summary>
-internal sealed record OutcomeRequest
+public sealed record OutcomeRequest
 {
     /// <summary>Day of the outcome.</summary>
     [Required]

@@ -6,7 +6,7 @@ using BackTracker.Storage.Pairings;
 namespace BackTracker.Service.Features.Pairings;
 
 /// <summary>A horse and a saddle that is ridden on it.</summary>
-internal sealed record PairingRequest : ICheckedRequest
+public sealed record PairingRequest : ICheckedRequest
 {
     /// <summary>The horse. Set once.</summary>
     [Required]
@@ -83,7 +83,7 @@ internal sealed record PairingRequest : ICheckedRequest
 /// <param name="WeeklyMinutes">Ridden minutes a week.</param>
 /// <param name="Tolerances">Limits that apply, defaults filled in.</param>
 /// <param name="CreatedAt">When it was made.</param>
-internal sealed record PairingAnswer(
+public sealed record PairingAnswer(
     string Id, string HorseId, string SaddleId, DateOnly From, DateOnly? To, double? TreeFrontFromT8Mm, double? PadMm, double? RiderWeightKg,
     double? TackWeightKg, int? WeeklyMinutes, TolerancesAnswer Tolerances, string CreatedAt)
 {

@@ -6,7 +6,7 @@ using BackTracker.Service.Http;
 namespace BackTracker.Service.Features.Pairings;
 
 /// <summary>Limits of one measure, in its unit; what is left out keeps its default.</summary>
-internal sealed record LimitsRequest
+public sealed record LimitsRequest
 {
     private const double Largest = 1000;
 
@@ -30,7 +30,7 @@ internal sealed record LimitsRequest
 }
 
 /// <summary>Limits of a pairing; what is left out keeps its default.</summary>
-internal sealed record TolerancesRequest : ICheckedRequest
+public sealed record TolerancesRequest : ICheckedRequest
 {
     private static readonly Dictionary<string, Measure> Measures = Enum.GetValues<Measure>().ToDictionary(MeasureFacts.Name);
 
@@ -95,7 +95,7 @@ internal sealed record TolerancesRequest : ICheckedRequest
 /// <param name="WatchNarrowMm">Watch from this much too narrow.</param>
 /// <param name="OutNarrowMm">Out from this much too narrow.</param>
 /// <param name="Limits">Limits of the other measures by name, in their units.</param>
-internal sealed record TolerancesAnswer(
+public sealed record TolerancesAnswer(
     double WatchWideMm, double OutWideMm, double WatchNarrowMm, double OutNarrowMm, IReadOnlyDictionary<string, LimitsDocument> Limits)
 {
     public static TolerancesAnswer Of(FitTolerances tolerances)

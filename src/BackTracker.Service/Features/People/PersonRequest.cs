@@ -6,7 +6,7 @@ using BackTracker.Storage.People;
 namespace BackTracker.Service.Features.People;
 
 /// <summary>What a person does.</summary>
-internal enum PersonRole
+public enum PersonRole
 {
     YardManager,
     Fitter,
@@ -16,7 +16,7 @@ internal enum PersonRole
 }
 
 /// <summary>A person to register or change.</summary>
-internal sealed record PersonRequest : ICheckedRequest
+public sealed record PersonRequest : ICheckedRequest
 {
     /// <summary>Name.</summary>
     [Required, StringLength(200, MinimumLength = 1)]
@@ -76,7 +76,7 @@ internal sealed record PersonRequest : ICheckedRequest
 /// <param name="BookingLeadDays">Days ahead they must be booked; null for the service's default.</param>
 /// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
 /// <param name="CreatedAt">When they were registered.</param>
-internal sealed record PersonAnswer(
+public sealed record PersonAnswer(
     string Id, string Name, PersonRole Role, string? Email, IReadOnlyList<string> YardIds, int? BookingLeadDays,
     IReadOnlyList<DayOfWeek> WorkingDays, string CreatedAt)
 {

@@ -14,7 +14,7 @@ namespace BackTracker.Service.Features.Profiles;
 /// <param name="Band50">Low and high end of the band that holds it with 50 %.</param>
 /// <param name="Band80">The same for 80 %.</param>
 /// <param name="Band95">The same for 95 %.</param>
-internal sealed record HalfWidthAnswer(
+public sealed record HalfWidthAnswer(
     int DepthMm, Side? Side, double HalfMm, double SdMm, IReadOnlyList<double> Band50, IReadOnlyList<double> Band80, IReadOnlyList<double> Band95)
 {
     public static HalfWidthAnswer Of(ExpectedHalfWidth half) =>
@@ -36,7 +36,7 @@ internal sealed record HalfWidthAnswer(
 /// <param name="HalfWidths">What is trended: half widths by depth with their bands.</param>
 /// <param name="Points">The curve from left to right, [x mm, y mm]: x + = the horse's right, y = depth below the skin over the midline.</param>
 /// <param name="Values">Widths, angle, shape and muscle fill read off the curve, as far as it reaches. The trend of each alone: GET .../trends.</param>
-internal sealed record ExpectedAnswer(
+public sealed record ExpectedAnswer(
     SectionKind Kind, bool SidesKnown, string Text, IReadOnlyList<HalfWidthAnswer> HalfWidths, IReadOnlyList<IReadOnlyList<double>> Points,
     IReadOnlyList<DerivedValue> Values)
 {
@@ -54,7 +54,7 @@ internal sealed record ExpectedAnswer(
 /// <param name="SdMm">Standard deviation of the repeats at each point, along its ray; null from a single trace.</param>
 /// <param name="Values">Means of the session's values.</param>
 /// <param name="Advice">What is to be noticed about the traces. A shift or turn of the drawing is named and never taken out.</param>
-internal sealed record LastSectionAnswer(
+public sealed record LastSectionAnswer(
     string MeasurementId, DateOnly On, int Repeats, IReadOnlyList<IReadOnlyList<double>> Points, IReadOnlyList<double>? SdMm,
     IReadOnlyList<DerivedValue> Values, IReadOnlyList<Advice> Advice);
 
@@ -63,7 +63,7 @@ internal sealed record LastSectionAnswer(
 /// <param name="PositionMm">Where it lies behind T8; null where nobody measured it.</param>
 /// <param name="Expected">The section expected on the day; null where too little was measured.</param>
 /// <param name="Last">The last session there that counts for the trend.</param>
-internal sealed record ProfileAnswer(string Station, double? PositionMm, ExpectedAnswer? Expected, LastSectionAnswer Last);
+public sealed record ProfileAnswer(string Station, double? PositionMm, ExpectedAnswer? Expected, LastSectionAnswer Last);
 
 /// <summary>How the topline sags.</summary>
 /// <param name="DipMm">Expected dip on the day: greatest distance below a string laid over the back.</param>
@@ -73,7 +73,7 @@ internal sealed record ProfileAnswer(string Station, double? PositionMm, Expecte
 /// <param name="Near">The station nearest to that, among those whose place is known.</param>
 /// <param name="LastTracedOn">Day on which the topline was traced last.</param>
 /// <param name="Text">In words.</param>
-internal sealed record ToplineAnswer(
+public sealed record ToplineAnswer(
     double DipMm, double SdMm, IReadOnlyList<double> Band80, double DeepestAtMm, string? Near, DateOnly LastTracedOn, string Text);
 
 /// <summary>The cross-sections of a back on a day.</summary>
@@ -82,7 +82,7 @@ internal sealed record ToplineAnswer(
 /// <param name="Items">One a station, front to rear.</param>
 /// <param name="Topline">The topline; null where it was never traced.</param>
 /// <param name="Missing">Which measurements would bring what is not known.</param>
-internal sealed record ProfilesAnswer(
+public sealed record ProfilesAnswer(
     DateOnly AsOf, DateOnly On, IReadOnlyList<ProfileAnswer> Items, ToplineAnswer? Topline, IReadOnlyList<string> Missing)
 {
     /// <summary>A point as it is drawn: hundredths of a millimetre are more than enough.</summary>

@@ -7,7 +7,7 @@ using BackTracker.Storage.Saddles;
 namespace BackTracker.Service.Features.Saddles;
 
 /// <summary>A change in one zone.</summary>
-internal sealed record ZoneRequest
+public sealed record ZoneRequest
 {
     /// <summary>Side of the saddle, seen from behind.</summary>
     [Required]
@@ -23,7 +23,7 @@ internal sealed record ZoneRequest
 }
 
 /// <summary>A change to a saddle.</summary>
-internal sealed record AdjustmentRequest : ICheckedRequest
+public sealed record AdjustmentRequest : ICheckedRequest
 {
     /// <summary>Day it was done.</summary>
     [Required]
@@ -81,7 +81,7 @@ internal sealed record AdjustmentRequest : ICheckedRequest
 /// <param name="VoidedAt">When it was voided.</param>
 /// <param name="VoidReason">Why.</param>
 /// <param name="CreatedAt">When it was recorded.</param>
-internal sealed record AdjustmentAnswer(
+public sealed record AdjustmentAnswer(
     string Id, string SaddleId, string? CheckId, DateOnly DoneOn, string? DoneBy, AdjustmentKind Kind, IReadOnlyList<ZoneRequest> Zones,
     string? Note, string? VoidedAt, string? VoidReason, string CreatedAt)
 {

@@ -7,7 +7,7 @@ using BackTracker.Storage.Saddles;
 namespace BackTracker.Service.Features.Saddles;
 
 /// <summary>Filling of the panel.</summary>
-internal enum Filling
+public enum Filling
 {
     Wool,
     Foam,
@@ -17,7 +17,7 @@ internal enum Filling
 }
 
 /// <summary>A saddle to register or change.</summary>
-internal sealed record SaddleRequest
+public sealed record SaddleRequest
 {
     /// <summary>The yard it is kept in. Set once.</summary>
     [Required]
@@ -71,7 +71,7 @@ internal sealed record SaddleRequest
 /// <param name="Filling">Filling of the panel.</param>
 /// <param name="MadeOn">Day it was made.</param>
 /// <param name="CreatedAt">When it was registered.</param>
-internal sealed record SaddleAnswer(
+public sealed record SaddleAnswer(
     string Id, string YardId, string Label, string? Maker, string? Serial, TreeKind Tree, Filling Filling, DateOnly? MadeOn, string CreatedAt)
 {
     public static SaddleAnswer Of(SaddleRow row) => new(

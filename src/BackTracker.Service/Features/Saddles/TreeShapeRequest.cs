@@ -7,7 +7,7 @@ using BackTracker.Storage.Saddles;
 namespace BackTracker.Service.Features.Saddles;
 
 /// <summary>One side of a tree at a station: where its bearing surface begins, how wide it is, and how it slopes.</summary>
-internal sealed record TreeSideRequest : ICheckedRequest
+public sealed record TreeSideRequest : ICheckedRequest
 {
     /// <summary>From the middle to the inner edge, mm.</summary>
     [Required, Range(0.0, 150.0)]
@@ -47,7 +47,7 @@ internal sealed record TreeSideRequest : ICheckedRequest
 }
 
 /// <summary>A tree at one station: by widths at a named station, or by its two sides at a distance from its front edge.</summary>
-internal sealed record TreeStationRequest : ICheckedRequest
+public sealed record TreeStationRequest : ICheckedRequest
 {
     private const double NarrowestMm = 150; // Common practice, no source.
     private const double WidestMm = 600;
@@ -116,7 +116,7 @@ internal sealed record TreeStationRequest : ICheckedRequest
 }
 
 /// <summary>The panel under the tree.</summary>
-internal sealed record PanelRequest
+public sealed record PanelRequest
 {
     /// <summary>Thickness, mm.</summary>
     [Required, Range(0.0, 100.0)]
@@ -124,7 +124,7 @@ internal sealed record PanelRequest
 }
 
 /// <summary>The shape of a tree.</summary>
-internal record TreeRequest : ICheckedRequest
+public record TreeRequest : ICheckedRequest
 {
     /// <summary>The tree from front to rear.</summary>
     [Required, MinLength(1), MaxLength(40)]
@@ -155,7 +155,7 @@ internal record TreeRequest : ICheckedRequest
 }
 
 /// <summary>The shape of a tree from a day on.</summary>
-internal sealed record TreeShapeRequest : TreeRequest
+public sealed record TreeShapeRequest : TreeRequest
 {
     /// <summary>First day of this shape.</summary>
     [Required]
@@ -173,7 +173,7 @@ internal sealed record TreeShapeRequest : TreeRequest
 /// <param name="VoidedAt">When it was voided.</param>
 /// <param name="VoidReason">Why.</param>
 /// <param name="CreatedAt">When it was recorded.</param>
-internal sealed record TreeShapeAnswer(string Id, string SaddleId, TreeShapeRequest Shape, string? VoidedAt, string? VoidReason, string CreatedAt)
+public sealed record TreeShapeAnswer(string Id, string SaddleId, TreeShapeRequest Shape, string? VoidedAt, string? VoidReason, string CreatedAt)
 {
     public static TreeShapeAnswer Of(TreeShapeRow row) => new(
         row.Id, row.SaddleId, Json.Read<TreeShapeRequest>(row.Body), row.VoidedAt, row.VoidReason, row.CreatedAt);

@@ -12,13 +12,13 @@ namespace BackTracker.Service.Features.Trends;
 /// <param name="OutlierProbability">Probability that it is an outlier.</param>
 /// <param name="StepProbability">Probability that the level stepped here.</param>
 /// <param name="KinkProbability">Probability that the pace changed since the session before.</param>
-internal sealed record TrendPointAnswer(DateOnly Day, double Value, double Se, double OutlierProbability, double StepProbability, double KinkProbability);
+public sealed record TrendPointAnswer(DateOnly Day, double Value, double Se, double OutlierProbability, double StepProbability, double KinkProbability);
 
 /// <summary>The smoothed level on a day, for drawing.</summary>
 /// <param name="Day">The day.</param>
 /// <param name="Level">The level.</param>
 /// <param name="Se">Its standard error.</param>
-internal sealed record SmoothedAnswer(DateOnly Day, double Level, double Se);
+public sealed record SmoothedAnswer(DateOnly Day, double Level, double Se);
 
 /// <summary>The forecast of a day.</summary>
 /// <param name="Day">The day.</param>
@@ -28,7 +28,7 @@ internal sealed record SmoothedAnswer(DateOnly Day, double Level, double Se);
 /// <param name="Band50">Low and high end of the band that holds it with 50 %.</param>
 /// <param name="Band80">The same for 80 %.</param>
 /// <param name="Band95">The same for 95 %.</param>
-internal sealed record ForecastAnswer(DateOnly Day, int DaysAhead, double Level, double Sd, IReadOnlyList<double> Band50, IReadOnlyList<double> Band80, IReadOnlyList<double> Band95)
+public sealed record ForecastAnswer(DateOnly Day, int DaysAhead, double Level, double Sd, IReadOnlyList<double> Band50, IReadOnlyList<double> Band80, IReadOnlyList<double> Band95)
 {
     public static ForecastAnswer Of(MetricTrend trend, DateOnly from, int daysAhead)
     {
@@ -42,7 +42,7 @@ internal sealed record ForecastAnswer(DateOnly Day, int DaysAhead, double Level,
 /// <summary>A value measured after work: shown, never trended.</summary>
 /// <param name="Day">Its day.</param>
 /// <param name="Value">Mean of its repeats.</param>
-internal sealed record AfterWorkAnswer(DateOnly Day, double Value);
+public sealed record AfterWorkAnswer(DateOnly Day, double Value);
 
 /// <summary>The trend of a metric.</summary>
 /// <param name="Metric">For example T13.width150.</param>
@@ -59,7 +59,7 @@ internal sealed record AfterWorkAnswer(DateOnly Day, double Value);
 /// <param name="AfterWork">Values measured after work.</param>
 /// <param name="Smoothed">Smoothed levels at the sessions, for drawing; decisions use the forecast.</param>
 /// <param name="Forecast">Every day ahead.</param>
-internal sealed record TrendAnswer(
+public sealed record TrendAnswer(
     string Metric, string Unit, Direction Direction, string Text, double Level, double LevelSe, double SlopePer28Days, double SlopeSe,
     double ProbabilityRising, double LeastRealChange, IReadOnlyList<TrendPointAnswer> Points, IReadOnlyList<AfterWorkAnswer> AfterWork,
     IReadOnlyList<SmoothedAnswer> Smoothed, IReadOnlyList<ForecastAnswer> Forecast)
@@ -102,4 +102,4 @@ internal sealed record TrendAnswer(
 /// <summary>The trends of a horse.</summary>
 /// <param name="AsOf">The day known.</param>
 /// <param name="Items">One a metric.</param>
-internal sealed record TrendsAnswer(DateOnly AsOf, IReadOnlyList<TrendAnswer> Items);
+public sealed record TrendsAnswer(DateOnly AsOf, IReadOnlyList<TrendAnswer> Items);

@@ -5,7 +5,7 @@ using BackTracker.Storage.Yards;
 namespace BackTracker.Service.Features.Yards;
 
 /// <summary>A yard to register or change.</summary>
-internal sealed record YardRequest : ICheckedRequest
+public sealed record YardRequest : ICheckedRequest
 {
     /// <summary>What people call it.</summary>
     [Required, StringLength(200, MinimumLength = 1)]
@@ -57,7 +57,7 @@ internal sealed record YardRequest : ICheckedRequest
 /// <param name="Latitude">Degrees north.</param>
 /// <param name="Longitude">Degrees east.</param>
 /// <param name="CreatedAt">When it was registered.</param>
-internal sealed record YardAnswer(
+public sealed record YardAnswer(
     string Id, string Name, string TimeZone, IReadOnlyList<string> ClosedDays, double? Latitude, double? Longitude, string CreatedAt)
 {
     public static YardAnswer Of(YardRow row) =>

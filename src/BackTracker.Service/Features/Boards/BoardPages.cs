@@ -1,0 +1,20 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
+using BackTracker.Service.Pages;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Boards;
+
+/// <summary>The page of the yard board.</summary>
+internal static class BoardPages
+{
+    public static void MapBoardPages(this IEndpointRouteBuilder routes) => routes.MapPage("/yards/{id}", ShowAsync).Needs(Scope.Read);
+
+    private static async Task<IResult> ShowAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var yard = await YardEndpoints.RequireAsync(session, caller, id);
+        return PageRoutes.Show<BoardPage>(http, await BoardBuilder.LoadAsync(session, yard, clock, policy));
+    }
+}

@@ -1,0 +1,132 @@
+using System.Globalization;
+using System.Text.Json;
+using System.Text.Json.Nodes;
+using System.Text.Json.Serialization;
+using BackTracker.Service.Http;
+
+namespace BackTracker.Service.Pages;
+
+/// <summary>
+/// From a form to the request that programs send: the name of a field is the JSON pointer of the member it fills, so that both are checked
+/// by the same rules and a fault is shown beside its field. A field whose name begins with = goes along with others: it counts only where
+/// another field of the same entry of a list was filled.
+/// </summary>
+internal sealed class FormJson
+{
+    private const char GoesAlong = '=';
+    private static readonly JsonSerializerOptions Lenient = MakeLenient();
+    private readonly JsonObject _body = [];
+    private readonly Dictionary<string, string> _places = [];
+
+    /// <summary>Builds the request body from what was filled in.</summary>
+    /// <param name="fields">The form.</param>
+    /// <param name="structured">Makes a member that is no plain value from its text: traces; null for plain ones.</param>
+    public FormJson(IFormCollection fields, Func<string, string, JsonNode?>? structured = null)
+    {
+        var filled = fields.Where(field => field.Key.TrimStart(GoesAlong).StartsWith('/') && !string.IsNullOrWhiteSpace(field.Value)).ToList();
+        var entries = filled.Where(field => field.Key[0] != GoesAlong).Select(field => EntryOf(field.Key)).OfType<string>().ToHashSet();
+        foreach (var (name, values) in filled)
+        {
+            var pointer = name.TrimStart(GoesAlong);
+            if (name[0] != GoesAlong || EntryOf(pointer) is not { } entry || entries.Contains(entry))
+                Put(pointer, structured?.Invoke(pointer, values.ToString()) ?? Plain(values.ToString()));
+        }
+    }
+
+    /// <summary>The request.</summary>
+    /// <exception cref="ProblemException">A field could not be read; the pointer names it.</exception>
+    public T Read<T>()
+    {
+        try
+        {
+            return _body.Deserialize<T>(Lenient)!;
+        }
+        catch (JsonException error)
+        {
+            throw ProblemException.Impossible(PointerOf(error.Path), (error.InnerException as FormatException)?.Message ?? TypedNumber.Hint);
+        }
+    }
+
+    /// <summary>Faults by the name of the field they belong to.</summary>
+    public IReadOnlyDictionary<string, string> FaultsByField(ProblemException problem) =>
+        problem.Errors.ToDictionary(fault => FieldOf(fault.Key), fault => string.Join(" ", fault.Value.Distinct()));
+
+    // Entries of lists that were left empty are left out, which moves those after them up.
+    private string FieldOf(string pointer)
+    {
+        foreach (var (written, field) in _places)
+        {
+            if (pointer == written || pointer.StartsWith(written + "/", StringComparison.Ordinal))
+                return field + pointer[written.Length..];
+        }
+        return pointer;
+    }
+
+    private static JsonValue Plain(string text) => text.Trim() is "true" ? JsonValue.Create(true) : JsonValue.Create(text.Trim());
+
+    private static JsonSerializerOptions MakeLenient()
+    {
+        var options = new JsonSerializerOptions(Json.Options) { NumberHandling = JsonNumberHandling.AllowReadingFromString };
+        options.Converters.Insert(0, new TypedNumber());
+        return options;
+    }
+
+    private void Put(string pointer, JsonNode value)
+    {
+        var parts = pointer.Split('/')[1..];
+        JsonNode place = _body;
+        for (var i = 0; i < parts.Length - 1; i++)
+            place = Child(place, parts, i);
+        if (place is JsonArray list)
+            list.Add(value);
+        else
+            place[parts[^1]] = value;
+    }
+
+    private JsonNode Child(JsonNode place, string[] parts, int depth)
+    {
+        if (place is JsonArray list)
+            return Entry(list, parts, depth);
+        JsonNode Made() => int.TryParse(parts[depth + 1], out _) ? new JsonArray() : new JsonObject();
+        return place[parts[depth]] ??= Made();
+    }
+
+    private JsonNode Entry(JsonArray list, string[] parts, int depth)
+    {
+        var field = $"/{string.Join('/', parts[..(depth + 1)])}";
+        if (_places.FirstOrDefault(p => p.Value == field).Key is { } known)
+            return list[int.Parse(known.Split('/')[^1], CultureInfo.InvariantCulture)]!;
+        var above = $"/{string.Join('/', parts[..depth])}";
+        _places[$"{above}/{list.Count}"] = field;
+        JsonNode entry = int.TryParse(parts[depth + 1], out _) ? new JsonArray() : new JsonObject();
+        list.Add(entry);
+        return entry;
+    }
+
+    /// <summary>The entry of a list that a pointer lies in; null where it lies in none.</summary>
+    private static string? EntryOf(string pointer)
+    {
+        var parts = pointer.TrimStart(GoesAlong).Split('/');
+        var last = Array.FindLastIndex(parts, part => int.TryParse(part, out _));
+        return last < 0 || last == parts.Length - 1 ? null : string.Join('/', parts[..(last + 1)]);
+    }
+
+    // "$.widths[0].widthMm" -> "/widths/0/widthMm".
+    private static string PointerOf(string? path) =>
+        (path ?? "$").Replace("[", ".", StringComparison.Ordinal).Replace("]", "", StringComparison.Ordinal).Replace('.', '/')[1..];
+}
+
+/// <summary>A number as people type it: with a point or a comma.</summary>
+internal sealed class TypedNumber : JsonConverter<double>
+{
+    public const string Hint = "Write a number, such as 12.5.";
+
+    public override double Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => reader.TokenType switch
+    {
+        JsonTokenType.Number when reader.TryGetDouble(out var number) && double.IsFinite(number) => number,
+        JsonTokenType.String when double.TryParse(reader.GetString()!.Replace(',', '.'), NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var typed) => typed,
+        _ => throw new JsonException(null, new FormatException(Hint)),
+    };
+
+    public override void Write(Utf8JsonWriter writer, double value, JsonSerializerOptions options) => writer.WriteNumberValue(value);
+}

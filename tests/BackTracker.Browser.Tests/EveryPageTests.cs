@@ -1,0 +1,53 @@
+using BackTracker.Browser.Tests.Harness;
+
+namespace BackTracker.Browser.Tests;
+
+/// <summary>What holds for every page, on a phone and at a desk, by day and by night.</summary>
+[Collection(Pages.Name)]
+public sealed class EveryPageTests(Browsing browsing)
+{
+    public static TheoryData<string, Look> All()
+    {
+        var all = new TheoryData<string, Look>();
+        foreach (var page in Known.Keys)
+            foreach (var look in Enum.GetValues<Look>())
+                all.Add(page, look);
+        return all;
+    }
+
+    /// <summary>Every page by its name, with where the demo has an example.</summary>
+    private static readonly Dictionary<string, Func<Browsing, Task<string>>> Known = new()
+    {
+        ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
+    };
+
+    [Theory]
+    [MemberData(nameof(All))]
+    public async Task Page_isAccessible_fitsTheWindow_andIsSmall(string page, Look look)
+    {
+        await using var window = await browsing.SignedInAsync(look);
+
+        var response = await window.GoAsync(await Known[page](browsing));
+
+        await window.KeepAsync($"{page}-{look}");
+        await window.AssertGoodAsync(page);
+        Assert.InRange((await response.BodyAsync()).Length, 500, 100 * 1024);
+    }
+
+    [Theory]
+    [InlineData(Look.Phone)]
+    [InlineData(Look.DarkPhone)]
+    [InlineData(Look.Desk)]
+    public async Task SignIn_withAWrongKey_saysSo(Look look)
+    {
+        await using var window = await browsing.OpenAsync(look);
+        await window.GoAsync("/sign-in");
+        await window.AssertGoodAsync("sign-in");
+        await window.Page.GetByLabel("Your key").FillAsync("bt_wrong");
+        await window.Page.Keyboard.PressAsync("Enter");
+
+        await window.Page.GetByRole(Microsoft.Playwright.AriaRole.Alert).WaitForAsync();
+        await window.KeepAsync($"sign-in-{look}");
+        Assert.Contains("not known", await window.Page.GetByRole(Microsoft.Playwright.AriaRole.Alert).InnerTextAsync(), StringComparison.Ordinal);
+    }
+}

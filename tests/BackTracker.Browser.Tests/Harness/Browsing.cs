@@ -1,0 +1,85 @@
+using BackTracker.Service.Tests.Demo;
+using Microsoft.Playwright;
+
+namespace BackTracker.Browser.Tests.Harness;
+
+/// <summary>A real Chromium, and the demo yard served to it.</summary>
+public sealed class Browsing : IAsyncLifetime
+{
+    // Nothing of the browser's own is to leave the machine.
+    private static readonly string[] Quiet =
+    [
+        "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
+    ];
+
+    private IPlaywright? _playwright;
+    private IBrowser? _browser;
+
+    public FilledDemo Demo { get; } = new();
+
+    public async ValueTask InitializeAsync()
+    {
+        if (Environment.GetEnvironmentVariable("BACKTRACKER_TEST_CHROMIUM") is not { Length: > 0 } chromium)
+            return;
+        await Demo.InitializeAsync();
+        _playwright = await Playwright.CreateAsync();
+        _browser = await _playwright.Chromium.LaunchAsync(new() { ExecutablePath = chromium, Args = Quiet });
+    }
+
+    /// <summary>A window of its own, nobody signed in.</summary>
+    public async Task<Window> OpenAsync(Look look = Look.Phone, bool script = true)
+    {
+        Assert.SkipWhen(_browser is null, "No Chromium: scripts/with-chromium installs one where it can and names it in BACKTRACKER_TEST_CHROMIUM.");
+        var context = await _browser.NewContextAsync(new()
+        {
+            BaseURL = Demo.Address,
+            JavaScriptEnabled = script,
+            ViewportSize = look is Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
+            ColorScheme = look is Look.DarkPhone ? ColorScheme.Dark : ColorScheme.Light,
+            Locale = "en-GB",
+            TimezoneId = "Europe/London",
+        });
+        context.SetDefaultTimeout(15_000);
+        return new Window(context, await context.NewPageAsync(), Demo.Address);
+    }
+
+    /// <summary>A window in which the administrator of the demo is signed in.</summary>
+    public async Task<Window> SignedInAsync(Look look = Look.Phone, bool script = true)
+    {
+        var window = await OpenAsync(look, script);
+        await window.SignInAsync(Demo.Secret);
+        return window;
+    }
+
+    /// <summary>The yard of the demo.</summary>
+    internal async Task<string> YardIdAsync() => (await Demo.Api.GetAsync("/v1/yards")).Items[0]!["id"]!.GetValue<string>();
+
+    public async ValueTask DisposeAsync()
+    {
+        if (_browser is null)
+            return;
+        await _browser.DisposeAsync();
+        _playwright!.Dispose();
+        await Demo.DisposeAsync();
+    }
+}
+
+/// <summary>What is looked at with what.</summary>
+public enum Look
+{
+    /// <summary>360 px wide, light.</summary>
+    Phone,
+
+    /// <summary>360 px wide, dark.</summary>
+    DarkPhone,
+
+    /// <summary>1280 px wide, light.</summary>
+    Desk,
+}
+
+/// <summary>Starting takes its time: all tests share one browser and one demo.</summary>
+[CollectionDefinition(Name)]
+public sealed class Pages : ICollectionFixture<Browsing>
+{
+    public const string Name = "pages";
+}

@@ -1,0 +1,65 @@
+using System.Globalization;
+using Deque.AxeCore.Playwright;
+using Microsoft.Playwright;
+
+namespace BackTracker.Browser.Tests.Harness;
+
+/// <summary>One window of the browser, watched for everything that must never happen.</summary>
+public sealed class Window : IAsyncDisposable
+{
+    private readonly IBrowserContext _context;
+    private readonly List<string> _wrong = [];
+
+    internal Window(IBrowserContext context, IPage page, string address)
+    {
+        (_context, Page) = (context, page);
+        page.Console += (_, message) => _wrong.AddRange(message.Type == "error" ? [$"console: {message.Text}"] : Array.Empty<string>());
+        page.PageError += (_, error) => _wrong.Add($"script: {error}");
+        page.Request += (_, request) => _wrong.AddRange(
+            request.Url.StartsWith(address, StringComparison.Ordinal) || request.Url.StartsWith("data:", StringComparison.Ordinal) ? Array.Empty<string>() : [$"asked {request.Url}"]);
+    }
+
+    public IPage Page { get; }
+
+    public async Task SignInAsync(string secret)
+    {
+        await Page.GotoAsync("/sign-in");
+        await Page.GetByLabel("Your key").FillAsync(secret);
+        await Page.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
+        await Page.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
+    }
+
+    /// <summary>Goes to an address and holds that page to what holds for every page.</summary>
+    public async Task<IResponse> GoAsync(string address)
+    {
+        var response = (await Page.GotoAsync(address))!;
+        Assert.True(response.Status == 200, $"{address}: {response.Status}");
+        return response;
+    }
+
+    /// <summary>
+    /// Nothing sticks out sideways, nothing was refused by the content security policy or asked of another host, a heading leads,
+    /// and axe finds nothing (WCAG 2.0 to 2.2 A and AA, and best practices).
+    /// </summary>
+    public async Task AssertGoodAsync(string what)
+    {
+        Assert.True(_wrong.Count == 0, $"{what}: {string.Join("\n", _wrong)}");
+        var tooWide = await Page.EvaluateAsync<string>(
+            "() => { const w = document.documentElement.clientWidth; return document.documentElement.scrollWidth <= w ? '' : [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 5).map(e => e.outerHTML.slice(0, 120)).join('\\n'); }");
+        Assert.True(tooWide.Length == 0, $"{what} is wider than the window: {tooWide}");
+        Assert.Equal(1, await Page.Locator("h1").CountAsync());
+        var found = await Page.RunAxe();
+        Assert.True(found.Violations.Length == 0, string.Join("\n", found.Violations.Select(v =>
+            $"{what}: {v.Id}: {v.Help}: {string.Join(" | ", v.Nodes.Take(3).Select(node => node.Html))}")));
+    }
+
+    /// <summary>Keeps a picture of the whole page among the results of the tests.</summary>
+    public async Task KeepAsync(string name)
+    {
+        var folder = Path.Combine(AppContext.BaseDirectory, "../../../test-results/pages");
+        Directory.CreateDirectory(folder);
+        await Page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{name}.png")) });
+    }
+
+    public async ValueTask DisposeAsync() => await _context.DisposeAsync();
+}
