@@ -3,7 +3,7 @@ using System.Globalization;
 namespace BackTracker.Engine;
 
 /// <summary>Numbers and days as a yard reads them.</summary>
-internal static class Words
+public static class Words
 {
     /// <summary>"14 March 2027".</summary>
     public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);

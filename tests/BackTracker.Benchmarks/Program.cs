@@ -3,7 +3,12 @@ using System.Globalization;
 using BackTracker.Benchmarks;
 using BenchmarkDotNet.Running;
 
-// "short" times by the clock and prints one line a measure, for scripts; anything else goes to BenchmarkDotNet.
+// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; anything else goes to BenchmarkDotNet.
+if (args is ["pages"])
+{
+    await PageTimes.ReportAsync();
+    return;
+}
 if (args is not ["short", ..])
 {
     BenchmarkSwitcher.FromAssembly(typeof(TrendBenchmarks).Assembly).Run(args);

@@ -18,7 +18,10 @@ public sealed class EveryPageTests(Browsing browsing)
     /// <summary>Every page by its name, with where the demo has an example.</summary>
     private static readonly Dictionary<string, Func<Browsing, Task<string>>> Known = new()
     {
+        ["yards"] = _ => Task.FromResult("/"),
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
+        ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
+        ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Moss")}",
     };
 
     [Theory]

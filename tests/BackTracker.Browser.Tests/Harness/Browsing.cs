@@ -54,6 +54,12 @@ public sealed class Browsing : IAsyncLifetime
     /// <summary>The yard of the demo.</summary>
     internal async Task<string> YardIdAsync() => (await Demo.Api.GetAsync("/v1/yards")).Items[0]!["id"]!.GetValue<string>();
 
+    /// <summary>A horse of the demo.</summary>
+    internal async Task<string> HorseIdAsync(string name) => (await Demo.Api.GetAsync("/v1/horses?limit=100")).Items.Single(horse => horse!["name"]!.GetValue<string>() == name)!["id"]!.GetValue<string>();
+
+    /// <summary>The first saddle of a horse of the demo.</summary>
+    internal async Task<string> PairingIdAsync(string horse) => (await Demo.Api.GetAsync($"/v1/pairings?horseId={await HorseIdAsync(horse)}")).Items[0]!["id"]!.GetValue<string>();
+
     public async ValueTask DisposeAsync()
     {
         if (_browser is null)
