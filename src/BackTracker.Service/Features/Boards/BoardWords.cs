@@ -50,7 +50,7 @@ internal static class BoardWords
         _ => $"{Name(check.Kind)} due {Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Day(check.BookBy)}")}",
     };
 
-    private static string Name(CheckKind kind) => kind switch
+    public static string Name(CheckKind kind) => kind switch
     {
         CheckKind.Remeasure => "measure again",
         CheckKind.Flocking => "flocking check",
@@ -61,5 +61,5 @@ internal static class BoardWords
 
     private static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
 
-    private static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
+    public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 }
