@@ -12,8 +12,11 @@ namespace BackTracker.Engine.Assessments;
 /// <param name="LeastRealChange">Least change between two sessions that is more than noise.</param>
 public sealed record MovedMetric(Metric Metric, DateOnly From, DateOnly To, double Change, double Sd, double LeastRealChange)
 {
-    /// <summary>Whether it is more than noise.</summary>
-    public bool IsReal => Math.Abs(Change) >= LeastRealChange;
+    /// <summary>Half width of the 95 % interval of the change.</summary>
+    public double PlusMinus => 1.96 * Sd;
+
+    /// <summary>Whether it is more than noise: no less than the least real change, and beyond its own interval.</summary>
+    public bool IsReal => Math.Abs(Change) >= Math.Max(LeastRealChange, PlusMinus);
 }
 
 /// <summary>What moved on a back between two days.</summary>

@@ -45,7 +45,7 @@ public sealed class VisitSheetTests
         Assert.Equal("Since its first day on this horse, 2 March 2026", Text(saddle["sinceText"]));
         Assert.InRange(width["change"]!.GetValue<double>(), 32, 46);
         Assert.True(width["moreThanNoise"]!.GetValue<bool>());
-        Assert.Matches(@"^Width at T13, 150 mm down: \d\d mm wider \(± \d+ mm\), more than noise \(real from \d+ mm on\)$", Text(width["text"]));
+        Assert.Matches(@"^Width at T13, 150 mm down: \d\d mm wider \(± \d+ mm\), more than noise; least real change \d+ mm$", Text(width["text"]));
         Assert.Equal("left", Text(Moved(saddle, "T13.halfLeft150")!["side"]));
         Assert.Contains("flatter", Text(Moved(saddle, "T13.angleRight")!["text"]), StringComparison.Ordinal);
         Assert.False(Moved(saddle, "dip")!["moreThanNoise"]!.GetValue<bool>());

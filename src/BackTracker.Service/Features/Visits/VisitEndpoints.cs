@@ -17,11 +17,20 @@ internal static class VisitEndpoints
     {
         var yard = routes.MapGroup("/v1/yards/{id}").WithTags("Visits");
         yard.MapGet("/visit-sheet", GetAsync).Needs(Scope.Read).Computes<VisitSheet>("Who is to be looked at on a visit, why, what moved and what to bring");
+        yard.MapGet("/visit-sheet.pdf", PdfAsync).Needs(Scope.Read).Prints("The same on paper, with room for what was found and changed");
     }
 
     private static async Task<IResult> GetAsync(
         string id, string? fitterId, QueryDay? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel) =>
         Results.Json(await SheetAsync(id, fitterId, on, caller, database, clock, policy, cancel), Json.Options);
+
+    private static async Task<IResult> PdfAsync(
+        HttpContext http, string id, string? fitterId, QueryDay? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        var sheet = await SheetAsync(id, fitterId, on, caller, database, clock, policy, cancel);
+        http.Response.Headers.ContentDisposition = $"inline; filename=\"visit-sheet-{Instants.WriteDay(sheet.On)}.pdf\"";
+        return Results.Bytes(VisitSheetPaper.Print(sheet), "application/pdf");
+    }
 
     private static async Task<VisitSheet> SheetAsync(
         string id, string? fitterId, QueryDay? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)

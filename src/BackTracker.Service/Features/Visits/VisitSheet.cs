@@ -70,7 +70,7 @@ internal sealed record VisitCheck(
 /// <param name="PlusMinus">Half width of its 95 % interval.</param>
 /// <param name="Unit">mm or deg.</param>
 /// <param name="LeastRealChange">Least change between two sessions that is more than noise.</param>
-/// <param name="MoreThanNoise">Whether it is more than that.</param>
+/// <param name="MoreThanNoise">Whether it is more than noise: no less than that, and beyond its own interval.</param>
 /// <param name="Text">In words.</param>
 internal sealed record VisitMove(
     string Metric, string? Station, Side? Side, DateOnly From, double Change, double PlusMinus, string Unit, double LeastRealChange,

@@ -111,7 +111,7 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         check.Id, check.Kind, check.State, check.Urgency, check.DueOn, check.BookedOn, VisitWords.Check(check), [.. check.Reasons.Select(reason => reason.Text)]);
 
     private static VisitMove Move(MovedMetric moved) => new(
-        moved.Metric.ToString(), moved.Metric.Station?.ToString(), VisitWords.SideOf(moved.Metric), moved.From, moved.Change, VisitWords.PlusMinus(moved),
+        moved.Metric.ToString(), moved.Metric.Station?.ToString(), VisitWords.SideOf(moved.Metric), moved.From, moved.Change, moved.PlusMinus,
         moved.Metric.Unit, moved.LeastRealChange, moved.IsReal, VisitWords.Moved(moved));
 
     private static DateOnly? LastMeasuredOn(HorseTrends trends) =>

@@ -43,15 +43,12 @@ internal static class VisitWords
     public static string Since(DateOnly? lookedOn, DateOnly firstDay) =>
         lookedOn is { } on ? $"Since it was last looked at, on {BoardWords.Day(on)}" : $"Since its first day on this horse, {BoardWords.Day(firstDay)}";
 
-    /// <summary>"Width at T13, 150 mm down: 12 mm wider (± 3), more than noise (from 6 on)".</summary>
+    /// <summary>"Width at T13, 150 mm down: 12 mm wider (± 3 mm), more than noise; least real change 6 mm".</summary>
     public static string Moved(MovedMetric moved)
     {
-        var noise = $"{(moved.IsReal ? "more than" : "within")} noise (real from {Amount(moved.Metric, moved.LeastRealChange)} on)";
-        return $"{Name(moved.Metric)}: {Change(moved.Metric, moved.Change)} (± {Amount(moved.Metric, PlusMinus(moved))}), {noise}";
+        var noise = $"{(moved.IsReal ? "more than noise" : "not more than noise")}; least real change {Amount(moved.Metric, moved.LeastRealChange)}";
+        return $"{Name(moved.Metric)}: {Change(moved.Metric, moved.Change)} (± {Amount(moved.Metric, moved.PlusMinus)}), {noise}";
     }
-
-    /// <summary>Half width of the 95 % interval.</summary>
-    public static double PlusMinus(MovedMetric moved) => 1.96 * moved.Sd;
 
     /// <summary>The side a metric is of.</summary>
     public static Side? SideOf(Metric metric) => metric.Quantity switch
