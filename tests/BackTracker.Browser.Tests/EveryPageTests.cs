@@ -1,4 +1,5 @@
 using BackTracker.Browser.Tests.Harness;
+using BackTracker.Service.Tests.Demo;
 
 namespace BackTracker.Browser.Tests;
 
@@ -20,6 +21,7 @@ public sealed class EveryPageTests(Browsing browsing)
     {
         ["yards"] = _ => Task.FromResult("/"),
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
+        ["visit-sheet"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/visit-sheet?on={FilledDemo.Today.AddDays(120):yyyy-MM-dd}",
         ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
         ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Rowan")}",
     };

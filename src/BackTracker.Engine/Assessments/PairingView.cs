@@ -56,11 +56,8 @@ internal sealed class PairingView
         return LookedAtOn(finding) >= (curve?.FirstOutOn(_policy.OutProbability) ?? finding.On);
     }
 
-    /// <summary>
-    /// Flocking where it can take up the finding, else a refit. Never thickness under a narrow tree: padding never cures a narrow saddle.
-    /// </summary>
-    public CheckKind RemedyFor(Finding finding) =>
-        finding.FlockingMm <= _policy.FlockingLimitMm && !Findings.Any(other => other.IsNarrow) ? CheckKind.Flocking : CheckKind.Refit;
+    /// <summary>What mends a finding.</summary>
+    public CheckKind RemedyFor(Finding finding) => Remedy.For(finding, Findings, _policy);
 
     /// <summary>Day on which somebody last looked at what a finding is about; null where nobody did.</summary>
     public DateOnly? LookedAtOn(Finding finding) =>

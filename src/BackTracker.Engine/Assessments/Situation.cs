@@ -18,13 +18,7 @@ internal sealed class Situation
             .LastOrDefault()?.Phase;
         Trends = new HorseTrends(facts, model);
         Calendar = WorkCalendar.Of(facts, policy);
-        VetFirstSigns =
-        [
-            .. facts.Observations
-                .Where(seen => Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy))
-                .OrderBy(seen => seen.On)
-                .ThenBy(seen => seen.Id, StringComparer.Ordinal),
-        ];
+        VetFirstSigns = Signs.OpenVetFirst(facts, policy);
         LastSession = SeriesBuilder.Trended(facts).LastOrDefault(session => session.Readings.Any(reading => reading.Metric.Station is not null));
         Pairings = facts.Status == HorseStatus.Active
             ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(pairing => new PairingView(this, pairing))]

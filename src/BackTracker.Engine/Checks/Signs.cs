@@ -32,4 +32,13 @@ public static class Signs
     /// <summary>Whether an outcome ended the observation; a vet-first sign is ended by a vet alone.</summary>
     public static bool IsClosed(ObservationFact seen, CheckPolicy policy) =>
         seen.Outcome is { } outcome && (outcome.Role == OutcomeRole.Vet || !IsVetFirst(seen, policy));
+
+    /// <summary>Vet-first signs that no vet has closed, oldest first.</summary>
+    public static IReadOnlyList<ObservationFact> OpenVetFirst(HorseFacts facts, CheckPolicy policy) =>
+    [
+        .. facts.Observations
+            .Where(seen => IsVetFirst(seen, policy) && !IsClosed(seen, policy))
+            .OrderBy(seen => seen.On)
+            .ThenBy(seen => seen.Id, StringComparer.Ordinal),
+    ];
 }

@@ -11,6 +11,7 @@ using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Trends;
+using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
@@ -92,6 +93,7 @@ internal static class ServiceHost
         app.MapPairings();
         app.MapChecks();
         app.MapBoards();
+        app.MapVisits();
         app.MapAssessments();
         app.MapTrends();
         app.MapProfiles();

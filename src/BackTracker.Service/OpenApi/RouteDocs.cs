@@ -21,6 +21,10 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Computes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200);
 
+    /// <summary>A page to print.</summary>
+    public static RouteHandlerBuilder Prints(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<Stream>(200, "application/pdf");
+
     public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());
 

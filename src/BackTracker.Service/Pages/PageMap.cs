@@ -1,5 +1,6 @@
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Fit;
+using BackTracker.Service.Features.Visits;
 
 namespace BackTracker.Service.Pages;
 
@@ -19,5 +20,6 @@ internal static class PageMap
         routes.MapSignIn();
         routes.MapBoardPages();
         routes.MapPairingPages();
+        routes.MapVisitPages();
     }
 }

@@ -41,7 +41,7 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
     public PairingFit Fit(DateOnly first, DateOnly last) => new(Pairing, Trends, Policy, AsOf, (first, last));
 
     /// <summary>Whether a vet must look before anything else.</summary>
-    public bool VetFirst => Trends.Facts.Observations.Any(o => Signs.IsVetFirst(o, Policy) && !Signs.IsClosed(o, Policy));
+    public bool VetFirst => Signs.OpenVetFirst(Trends.Facts, Policy).Count > 0;
 
     /// <summary>Cautions for whoever reads a fit.</summary>
     public IReadOnlyList<string> CautionsOf(PairingFit fit) =>
