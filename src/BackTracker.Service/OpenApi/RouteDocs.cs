@@ -1,4 +1,5 @@
 using BackTracker.Service.Http;
+using BackTracker.Service.Pictures;
 
 namespace BackTracker.Service.OpenApi;
 
@@ -24,6 +25,10 @@ internal static class RouteDocs
     /// <summary>A page to print.</summary>
     public static RouteHandlerBuilder Prints(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<Stream>(200, "application/pdf");
+
+    /// <summary>A picture, drawn anew each time.</summary>
+    public static RouteHandlerBuilder Draws(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<string>(200, PictureAnswer.MediaType).Produces<ProblemDocument>(422, "application/problem+json");
 
     public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());

@@ -1,7 +1,10 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
+using BackTracker.Service.Pictures;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Horses;
@@ -17,7 +20,12 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="Assessed">The pairing as it was assessed last, with the advice whether to ride in it; null before that.</param>
 /// <param name="Fit">The fit today.</param>
 /// <param name="Forecast">When it leaves tolerance.</param>
-public sealed record PairingModel(Named Yard, Named Horse, string Saddle, PairingDocument? Assessed, FitAnswer Fit, PairingForecastAnswer Forecast);
+/// <param name="Stations">Stations that can be drawn, front to rear.</param>
+/// <param name="Drawn">The one that is drawn: asked for, or that of the worst finding; null where none can be.</param>
+/// <param name="Picture">The picture of it as SVG.</param>
+public sealed record PairingModel(
+    Named Yard, Named Horse, string Saddle, PairingDocument? Assessed, FitAnswer Fit, PairingForecastAnswer Forecast,
+    IReadOnlyList<string> Stations, string? Drawn, string Picture);
 
 /// <summary>The page of a saddle on a horse: how it fits, in words and one picture, and for how long.</summary>
 internal static class PairingPages
@@ -25,7 +33,7 @@ internal static class PairingPages
     public static void MapPairingPages(this IEndpointRouteBuilder routes) => routes.MapPage("/pairings/{id}", ShowAsync).Needs(Scope.Read);
 
     private static async Task<IResult> ShowAsync(
-        HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+        HttpContext http, string id, string? station, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         var known = await KnownPairing.LoadAsync(id, null, caller, database, clock, policy, cancel);
         await using var session = await database.ReadAsync(cancel);
@@ -35,8 +43,15 @@ internal static class PairingPages
         var assessed = latest is null ? null : AssessmentDocument.Read(latest.Outputs).Pairings.FirstOrDefault(p => p.PairingId == known.Row.Id);
         var last = known.AsOf.AddDays(policy.HorizonDays);
         var fit = known.Fit(known.AsOf, last);
+        var answer = FitEndpoints.Answer(known, fit, known.AsOf);
+        var stations = SectionPictures.Stations(known, fit);
+        var drawn = Drawn(stations, station ?? answer.Findings.OrderByDescending(f => f.Severity).FirstOrDefault(f => f.Station is not null && f.Severity is Severity.Out or Severity.Watch)?.Station);
         return PageRoutes.Show<PairingPage>(http, new PairingModel(
-            new(yard.Id, yard.Name), new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed,
-            FitEndpoints.Answer(known, fit, known.AsOf), PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last)));
+            new(yard.Id, yard.Name), new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer, PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last),
+            [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : ""));
     }
+
+    // Where nothing is asked for and nothing stands out: the middle, which bears most.
+    private static Station? Drawn(IReadOnlyList<Station> stations, string? asked) =>
+        stations.Count == 0 ? null : stations.Where(station => station.ToString() == asked).Append(stations[stations.Count / 2]).First();
 }
