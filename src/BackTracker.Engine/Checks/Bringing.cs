@@ -24,12 +24,16 @@ public static class Bringing
     public static IReadOnlyList<BringItem> For(IReadOnlyList<Finding> findings, IReadOnlyList<ObservationFact> vetFirst, CheckPolicy policy)
     {
         var pressing = findings
-            .Where(finding => finding.Severity is Severity.Watch or Severity.Out && MeasureFacts.IsOfSaddle(finding.Key.Measure))
+            .Where(finding => MeasureFacts.IsOfSaddle(finding.Key.Measure) && Asks(finding))
             .Where(finding => vetFirst.Count == 0 || !MakesUnequal(finding.Key));
         var asked = vetFirst.Select(sign => (What: "Nothing unequal before the vet", Because: $"{CheckWords.Sign(sign)} seen on {Words.Day(sign.On)}: a vet looks first"))
             .Concat(pressing.SelectMany(finding => Needs(finding, findings, policy)));
         return [.. asked.GroupBy(need => need.What, (what, needs) => new BringItem(what, [.. needs.Select(need => need.Because)]))];
     }
+
+    // A watch that only the spread of a forecast calls for says nothing of what would mend it.
+    private static bool Asks(Finding finding) => finding.Numbers is { } numbers && (finding.Severity == Severity.Out
+        || (finding.Severity == Severity.Watch && (finding.Limits.IsWatched(numbers.Value) || Math.Abs(numbers.Value) > numbers.Sd)));
 
     private static bool MakesUnequal(FindingKey key) => Flocking.IsUnequal(key) || key.Measure == Measure.AngleDifference;
 

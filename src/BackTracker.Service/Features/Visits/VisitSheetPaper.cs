@@ -54,7 +54,7 @@ internal sealed class VisitSheetPaper
             _flow.Section("To do", Text, [Entry.Ticked($"{check.Text}."), .. check.Why.Select(Entry.Listed)]);
         Moved(saddle);
         _flow.Section("Findings", Text, saddle.Findings.Count == 0 ? [Entry.Plain("None out and none to be watched; that does not mean safe.")] : [.. saddle.Findings.Select(f => Entry.Listed(f.Text))]);
-        _flow.Section("Bring", Text, [.. saddle.Bring.Select(need => Entry.Ticked(Need(need, saddle.Findings)))]);
+        _flow.Section("Bring", Text, saddle.Bring.Count == 0 ? [Entry.Plain("Nothing beyond the usual.")] : [.. saddle.Bring.Select(need => Entry.Ticked(Need(need, saddle.Findings)))]);
         _flow.Record();
     }
 
