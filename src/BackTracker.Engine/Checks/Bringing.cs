@@ -31,9 +31,10 @@ public static class Bringing
         return [.. asked.GroupBy(need => need.What, (what, needs) => new BringItem(what, [.. needs.Select(need => need.Because)]))];
     }
 
-    // A watch that only the spread of a forecast calls for says nothing of what would mend it.
+    // A watch that only the spread of a forecast calls for says nothing of what would mend it, and what stands still is no better for
+    // another tree before it is out.
     private static bool Asks(Finding finding) => finding.Numbers is { } numbers && (finding.Severity == Severity.Out
-        || (finding.Severity == Severity.Watch && (finding.Limits.IsWatched(numbers.Value) || Math.Abs(numbers.Value) > numbers.Sd)));
+        || (finding.Severity == Severity.Watch && MeasureFacts.MovesWithTheBack(finding.Key.Measure) && (finding.Limits.IsWatched(numbers.Value) || Math.Abs(numbers.Value) > numbers.Sd)));
 
     private static bool MakesUnequal(FindingKey key) => Flocking.IsUnequal(key) || key.Measure == Measure.AngleDifference;
 
@@ -53,7 +54,9 @@ public static class Bringing
         Measure.Width150 or Measure.Width or Measure.Angle => finding.IsNarrow ? Wider : Narrower,
         Measure.AngleDifference => "A tree or head plate that is set side by side",
         Measure.Channel => "A tree with another channel",
-        Measure.PommelClearance => "A tree with more room over the withers",
+        Measure.PommelClearance when finding.Numbers!.Value.Value < finding.Limits.WatchAbove => "A tree with more room over the withers",
+        // A narrow tree is perched up.
+        Measure.PommelClearance => all.Any(other => other.IsNarrow) ? Wider : "A tree with less room over the withers",
         Measure.SpineClearance => "A tree with more room over the spine",
         Measure.Reach => "A shorter tree",
         Measure.ShoulderRoom => "A tree that leaves the shoulder blade free",

@@ -40,6 +40,23 @@ public sealed class BringingTests
         Assert.NotEmpty(Needs([OfWidth(2, 12, Severity.Out)]));
     }
 
+    [Fact]
+    public void RoomOverTheWithers_asksForMoreOrLessOfIt_orForAWiderTreeWhereItIsPerchedUp()
+    {
+        Finding low = Of(Measure.PommelClearance, 20, 3, Severity.Out), high = Of(Measure.PommelClearance, 90, 3, Severity.Watch);
+
+        Assert.Equal(["A tree with more room over the withers"], Needs([low]));
+        Assert.Equal(["A tree with less room over the withers"], Needs([high]));
+        Assert.Equal(["A wider tree or head plate"], Needs([high, OfWidth(-26, 3, Severity.Out)]));
+    }
+
+    [Fact]
+    public void WhatStandsStill_asksForAnotherTreeOnlyWhenItIsOut()
+    {
+        Assert.Empty(Needs([Of(Measure.Reach, -10, 34, Severity.Watch)]));
+        Assert.Equal(["A shorter tree"], Needs([Of(Measure.Reach, 60, 34, Severity.Out)]));
+    }
+
     private static IReadOnlyList<string> Needs(IReadOnlyList<Finding> findings, params ObservationFact[] vetFirst) =>
         [.. Bringing.For(findings, vetFirst, new CheckPolicy()).Select(need => need.What)];
 
