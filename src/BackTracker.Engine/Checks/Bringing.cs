@@ -24,12 +24,17 @@ public static class Bringing
     public static IReadOnlyList<BringItem> For(IReadOnlyList<Finding> findings, IReadOnlyList<ObservationFact> vetFirst, CheckPolicy policy)
     {
         var pressing = findings
-            .Where(finding => finding.Severity is Severity.Watch or Severity.Out && MeasureFacts.IsOfSaddle(finding.Key.Measure))
+            .Where(finding => MeasureFacts.IsOfSaddle(finding.Key.Measure) && Asks(finding))
             .Where(finding => vetFirst.Count == 0 || !MakesUnequal(finding.Key));
         var asked = vetFirst.Select(sign => (What: "Nothing unequal before the vet", Because: $"{CheckWords.Sign(sign)} seen on {Words.Day(sign.On)}: a vet looks first"))
             .Concat(pressing.SelectMany(finding => Needs(finding, findings, policy)));
         return [.. asked.GroupBy(need => need.What, (what, needs) => new BringItem(what, [.. needs.Select(need => need.Because)]))];
     }
+
+    // A watch that only the spread of a forecast calls for says nothing of what would mend it, and what stands still is no better for
+    // another tree before it is out.
+    private static bool Asks(Finding finding) => finding.Numbers is { } numbers && (finding.Severity == Severity.Out
+        || (finding.Severity == Severity.Watch && MeasureFacts.MovesWithTheBack(finding.Key.Measure) && (finding.Limits.IsWatched(numbers.Value) || Math.Abs(numbers.Value) > numbers.Sd)));
 
     private static bool MakesUnequal(FindingKey key) => Flocking.IsUnequal(key) || key.Measure == Measure.AngleDifference;
 
@@ -49,7 +54,9 @@ public static class Bringing
         Measure.Width150 or Measure.Width or Measure.Angle => finding.IsNarrow ? Wider : Narrower,
         Measure.AngleDifference => "A tree or head plate that is set side by side",
         Measure.Channel => "A tree with another channel",
-        Measure.PommelClearance => "A tree with more room over the withers",
+        Measure.PommelClearance when finding.Numbers!.Value.Value < finding.Limits.WatchAbove => "A tree with more room over the withers",
+        // A narrow tree is perched up.
+        Measure.PommelClearance => all.Any(other => other.IsNarrow) ? Wider : "A tree with less room over the withers",
         Measure.SpineClearance => "A tree with more room over the spine",
         Measure.Reach => "A shorter tree",
         Measure.ShoulderRoom => "A tree that leaves the shoulder blade free",

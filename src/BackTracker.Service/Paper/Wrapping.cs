@@ -8,7 +8,7 @@ internal static class Wrapping
     {
         var lines = new List<string>();
         var line = "";
-        foreach (var word in WinAnsi.Readable(text).Split(' ').SelectMany(word => Pieces(face, size, widthPt, word)))
+        foreach (var word in Words(WinAnsi.Readable(text)).SelectMany(word => Pieces(face, size, widthPt, word)))
         {
             var longer = line.Length == 0 ? word : $"{line} {word}";
             if (face.WidthOf(longer, size) <= widthPt)
@@ -32,6 +32,18 @@ internal static class Wrapping
         while (readable.Length > 0 && face.WidthOf(readable + "...", size) > widthPt)
             readable = readable[..^1];
         return readable.TrimEnd() + "...";
+    }
+
+    // A number stays with its unit.
+    private static IEnumerable<string> Words(string readable)
+    {
+        var words = readable.Split(' ');
+        for (var i = 0; i < words.Length; i++)
+        {
+            var withUnit = words[i].Length > 0 && char.IsAsciiDigit(words[i][^1]) && i + 1 < words.Length
+                && (words[i + 1].StartsWith('%') || words[i + 1].StartsWith("mm", StringComparison.Ordinal));
+            yield return withUnit ? $"{words[i]} {words[++i]}" : words[i];
+        }
     }
 
     private static IEnumerable<string> Pieces(Typeface face, double size, double widthPt, string word)

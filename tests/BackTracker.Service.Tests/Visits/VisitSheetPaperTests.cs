@@ -35,6 +35,7 @@ public sealed class VisitSheetPaperTests
         InOrder(Text(pdf), "Visit to Larkfield", "23 December 2026", "Fitter: Morwen Hale");
         InOrder(Text(pdf), "To bring", "Keep in mind", "Stop using the saddle until a vet has looked", "Sorrel", "Stop, vet first.", "Swelling at T13 on the left",
             "Sorrel's saddle", "Adjustable tree, wool.", "To do", "What moved", "Findings", "Bring", "Nothing unequal before the vet", "Found", "Changed", "Next visit");
+        Assert.DoesNotMatch(@"\n(%|mm\b)", Text(pdf));
         Assert.Contains("±", Text(pdf), StringComparison.Ordinal);
         Assert.DoesNotContain("Flocking:", Text(pdf), StringComparison.Ordinal);
         StaysWithinTheMargins(pdf);
@@ -67,6 +68,23 @@ public sealed class VisitSheetPaperTests
         Assert.True(pdf.NumberOfPages > 1);
         Assert.All(pdf.GetPages().Skip(1), page => Assert.Contains("Bramble, continued", Text(page), StringComparison.Ordinal));
         StaysWithinTheMargins(pdf);
+    }
+
+    [Fact]
+    public void WhatIsOut_isSaidOnce()
+    {
+        var horse = Horse("Bramble", 0);
+        var saddle = horse.Saddles[0];
+        var (statement, check) = ("Tree 27 mm narrower than the back at T13 (limit 20)", saddle.Checks[0]);
+        var told = saddle with
+        {
+            Checks = [check with { Why = [$"{statement}: chance of being out 98 %. Do not ride in it until it has been looked at.", .. check.Why] }],
+            Findings = [new("width@T13", Severity.Out, statement, $"Out of tolerance. {statement}: chance of being out 98 %.")],
+        };
+        using var pdf = PdfDocument.Open(VisitSheetPaper.Print(Sheet([horse with { Saddles = [told] }])));
+
+        Assert.Equal(2, Text(pdf).Split("27 mm narrower").Length);
+        InOrder(Text(pdf), "Do not ride in it until it has been looked at.", "Fit last checked", "Findings", "27 mm narrower");
     }
 
     [Theory]
@@ -118,7 +136,7 @@ public sealed class VisitSheetPaperTests
         var moved = new[] { "T8", "T13", "T18" }.Select(at => new VisitMove($"{at}.width150", at, null, new(2026, 6, 1), 12.4, 3, "mm", 6, true, $"Width at {at}")).ToList();
         var saddle = new VisitSaddle(
             "p", new("s", "The saddle"), "Adjustable tree, wool", 10, "Front of the tree 10 mm behind T8", [check], new(2026, 6, 1), "Since it was last looked at, on 1 June 2026", moved,
-            [.. Enumerable.Range(0, findings).Select(i => new VisitFinding($"f{i}", Severity.Watch, $"Keep an eye on it. Panel {i} mm off the back in the middle third near T13 on the left (watched from 5): chance of being out 12 %."))],
+            [.. Enumerable.Range(0, findings).Select(i => new VisitFinding($"f{i}", Severity.Watch, $"Panel {i} mm off the back", $"Keep an eye on it. Panel {i} mm off the back in the middle third near T13 on the left (watched from 5): chance of being out 12 %."))],
             [new("Flocking", ["A hollow of about 6 mm"])], []);
         return new VisitHorse(new("h", name), [], [], new(2026, 11, 20), [saddle]);
     }

@@ -76,7 +76,7 @@ internal sealed class VisitPaperFlow(PaperDocument document)
             {
                 document.Write(page, document.Bold, size, Left, y - size, line);
                 if (first)
-                    TickAt(page, Right - 58, y - size, "looked at");
+                    TickAt(page, Right - 12 - document.Plain.WidthOf("looked at", 9), y - size, "looked at");
             });
         }
     }
@@ -115,13 +115,14 @@ internal sealed class VisitPaperFlow(PaperDocument document)
             Space(4, after);
     }
 
-    /// <summary>A table under the body column, ruled between its rows.</summary>
+    /// <summary>A table in the body column, ruled between its rows.</summary>
     public void Table(VisitMoveTable table)
     {
         if (table.Rows.Count == 0)
             return;
         var headWidth = table.Rows.Max(row => document.Plain.WidthOf(WinAnsi.Readable(row.Head), 9)) + 12;
         var width = Math.Min(76, (Right - Body - headWidth) / table.Columns.Count);
+        var end = Body + headWidth + (table.Columns.Count * width);
         Row(table.Columns, document.Bold, 7.5, "");
         foreach (var (head, cells) in table.Rows)
             Row(cells, document.Plain, 9, head);
@@ -132,7 +133,7 @@ internal sealed class VisitPaperFlow(PaperDocument document)
             document.Write(page, document.Plain, 9, Body, y - 9.5, WinAnsi.Readable(head));
             for (var i = 0; i < cells.Count; i++)
                 document.Write(page, face, size, Body + headWidth + (i * width), y - 9.5, WinAnsi.Readable(cells[i]));
-            document.Rule(page, Body, Right, y - 13, .3);
+            document.Rule(page, Body, end, y - 13, .3);
         });
     }
 

@@ -79,8 +79,9 @@ public sealed record VisitMove(
 /// <summary>A finding that is out or to be watched.</summary>
 /// <param name="Key">Which finding.</param>
 /// <param name="Severity">How it stands.</param>
-/// <param name="Text">In words.</param>
-public sealed record VisitFinding(string Key, Severity Severity, string Text);
+/// <param name="Statement">What was found and its limit, in words.</param>
+/// <param name="Text">The same with how it stands and how likely it is out.</param>
+public sealed record VisitFinding(string Key, Severity Severity, string Statement, string Text);
 
 /// <summary>Something to bring for a saddle.</summary>
 /// <param name="What">What.</param>

@@ -80,7 +80,7 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         return new VisitSaddle(
             pairing.Id, new(saddle.Id, saddle.Label), VisitWords.Saddle(saddle), pairing.TreeFrontFromT8Mm, VisitWords.Front(pairing.TreeFrontFromT8Mm),
             [.. checks.Select(Check)], since, VisitWords.Since(lookedOn, pairing.From), [.. BackMovement.Since(trends, since, on).Select(Move)],
-            [.. findings.Where(f => f.Severity is Severity.Out or Severity.Watch).OrderByDescending(f => f.Severity).Select(f => new VisitFinding(f.Key.ToString(), f.Severity, f.Text))],
+            [.. findings.Where(f => f.Severity is Severity.Out or Severity.Watch).OrderByDescending(f => f.Severity).Select(f => new VisitFinding(f.Key.ToString(), f.Severity, f.Statement, f.Text))],
             [.. Bringing.For(findings, vetFirst, policy).Select(item => new VisitNeed(item.What, item.Because)), .. MeasuringGear(checks, remeasure, fit.Missing)],
             fit.Missing);
     }

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Fit;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Paper;
 
@@ -51,11 +52,18 @@ internal sealed class VisitSheetPaper
     {
         _flow.SaddleHeading(saddle.Saddle.Label, $"{saddle.SaddleText}. {saddle.FrontText}.");
         foreach (var check in saddle.Checks)
-            _flow.Section("To do", Text, [Entry.Ticked($"{check.Text}."), .. check.Why.Select(Entry.Listed)]);
+            _flow.Section("To do", Text, [Entry.Ticked($"{check.Text}."), .. Why(check, saddle.Findings).Select(Entry.Listed)]);
         Moved(saddle);
         _flow.Section("Findings", Text, saddle.Findings.Count == 0 ? [Entry.Plain("None out and none to be watched; that does not mean safe.")] : [.. saddle.Findings.Select(f => Entry.Listed(f.Text))]);
-        _flow.Section("Bring", Text, [.. saddle.Bring.Select(need => Entry.Ticked(Need(need, saddle.Findings)))]);
+        _flow.Section("Bring", Text, saddle.Bring.Count == 0 ? [Entry.Plain("Nothing beyond the usual.")] : [.. saddle.Bring.Select(need => Entry.Ticked(Need(need, saddle.Findings)))]);
         _flow.Record();
+    }
+
+    /// <summary>What is out stands under the findings: it is not said twice.</summary>
+    private static IEnumerable<string> Why(VisitCheck check, IReadOnlyList<VisitFinding> findings)
+    {
+        var told = check.Why.ToLookup(why => findings.Any(f => f.Severity == Severity.Out && why.StartsWith(f.Statement, StringComparison.Ordinal)));
+        return told[true].Any() ? ["Out of tolerance, see the findings. Do not ride in it until it has been looked at.", .. told[false]] : told[false];
     }
 
     /// <summary>What the findings above have said already is not said again.</summary>
