@@ -13,7 +13,7 @@ internal readonly record struct PictureFrame(int WidthPx, string IdPrefix)
     public const int LeastWidthPx = 280;
     public const int MostWidthPx = 1600;
     public const int UsualWidthPx = 640;
-    private const int OnPageWidthPx = 400;
+    private const int OnPageWidthPx = 360;
 
     /// <summary>On a page: laid out for a phone, and drawn larger where there is room.</summary>
     public static PictureFrame OnPage(string idPrefix) => new(OnPageWidthPx, idPrefix);
