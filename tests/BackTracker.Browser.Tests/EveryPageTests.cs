@@ -19,6 +19,10 @@ public sealed class EveryPageTests(Browsing browsing)
     private static readonly Dictionary<string, Func<Browsing, Task<string>>> Known = new()
     {
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
+        ["measure"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure",
+        ["measure-by-traces"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?by=traces",
+        ["measure-again"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?corrects={await browsing.AdvisedAsync("Sedge")}",
+        ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
     };
 
     [Theory]
