@@ -24,6 +24,10 @@ public sealed class EveryPageTests(Browsing browsing)
         ["visit-sheet"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/visit-sheet?on={FilledDemo.Today.AddDays(120):yyyy-MM-dd}",
         ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
         ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Rowan")}",
+        ["measure"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure",
+        ["measure-by-traces"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?by=traces",
+        ["measure-again"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?corrects={await browsing.AdvisedAsync("Sedge")}",
+        ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
     };
 
     [Theory]

@@ -17,19 +17,24 @@ internal sealed class FormJson
     private static readonly JsonSerializerOptions Lenient = MakeLenient();
     private readonly JsonObject _body = [];
     private readonly Dictionary<string, string> _places = [];
+    private readonly Dictionary<string, string[]> _unread = [];
+    private readonly HashSet<string> _fields;
 
     /// <summary>Builds the request body from what was filled in.</summary>
     /// <param name="fields">The form.</param>
-    /// <param name="structured">Makes a member that is no plain value from its text: traces; null for plain ones.</param>
+    /// <param name="structured">
+    /// Makes a member that is no plain value from its text: traces; null for plain ones. What it cannot read is a problem at that field.
+    /// </param>
     public FormJson(IFormCollection fields, Func<string, string, JsonNode?>? structured = null)
     {
+        _fields = [.. fields.Keys];
         var filled = fields.Where(field => field.Key.TrimStart(GoesAlong).StartsWith('/') && !string.IsNullOrWhiteSpace(field.Value)).ToList();
         var entries = filled.Where(field => field.Key[0] != GoesAlong).Select(field => EntryOf(field.Key)).OfType<string>().ToHashSet();
         foreach (var (name, values) in filled)
         {
             var pointer = name.TrimStart(GoesAlong);
             if (name[0] != GoesAlong || EntryOf(pointer) is not { } entry || entries.Contains(entry))
-                Put(pointer, structured?.Invoke(pointer, values.ToString()) ?? Plain(values.ToString()));
+                Put(pointer, Structured(structured, pointer, values.ToString()) ?? Plain(values.ToString()));
         }
     }
 
@@ -37,6 +42,8 @@ internal sealed class FormJson
     /// <exception cref="ProblemException">A field could not be read; the pointer names it.</exception>
     public T Read<T>()
     {
+        if (_unread.Count > 0)
+            throw ProblemException.Impossible(_unread);
         try
         {
             return _body.Deserialize<T>(Lenient)!;
@@ -47,12 +54,23 @@ internal sealed class FormJson
         }
     }
 
-    /// <summary>Faults by the name of the field they belong to.</summary>
-    public IReadOnlyDictionary<string, string> FaultsByField(ProblemException problem) =>
-        problem.Errors.ToDictionary(fault => FieldOf(fault.Key), fault => string.Join(" ", fault.Value.Distinct()));
+    /// <summary>Faults by the name of the field they belong to; by the empty name where they belong to the form as a whole.</summary>
+    public IReadOnlyDictionary<string, string> FaultsByField(ProblemException problem) => problem.Errors
+        .GroupBy(fault => _unread.ContainsKey(fault.Key) ? fault.Key : FieldOf(fault.Key), fault => fault.Value)
+        .ToDictionary(field => field.Key, field => string.Join(" ", field.SelectMany(texts => texts).Distinct()));
+
+    // A fault within what one field holds, such as a point of a trace, is that field's.
+    private string FieldOf(string pointer)
+    {
+        var field = AsNamed(pointer);
+        for (var within = field; within.Length > 0; within = within[..within.LastIndexOf('/')])
+            if (_fields.Contains(within))
+                return within;
+        return field == "/" ? "" : field;
+    }
 
     // Entries of lists that were left empty are left out, which moves those after them up.
-    private string FieldOf(string pointer)
+    private string AsNamed(string pointer)
     {
         foreach (var (written, field) in _places)
         {
@@ -62,7 +80,25 @@ internal sealed class FormJson
         return pointer;
     }
 
-    private static JsonValue Plain(string text) => text.Trim() is "true" ? JsonValue.Create(true) : JsonValue.Create(text.Trim());
+    private JsonNode? Structured(Func<string, string, JsonNode?>? structured, string field, string text)
+    {
+        try
+        {
+            return structured?.Invoke(field, text);
+        }
+        catch (ProblemException problem)
+        {
+            _unread[field] = [problem.Message];
+            return null;
+        }
+    }
+
+    private static JsonValue Plain(string text) => text.Trim() switch
+    {
+        "true" => JsonValue.Create(true),
+        "false" => JsonValue.Create(false),
+        var plain => JsonValue.Create(plain),
+    };
 
     private static JsonSerializerOptions MakeLenient()
     {

@@ -17,6 +17,9 @@ public sealed record FormState(IReadOnlyDictionary<string, string> Values, IRead
 
     /// <summary>What is wrong with a field; null where nothing is.</summary>
     public string? Fault(string name) => Faults.GetValueOrDefault(name.TrimStart('='));
+
+    /// <summary>Whether something is in one of these fields, or wrong with it: then it is not folded away.</summary>
+    public bool Holds(IEnumerable<string> names) => names.Any(name => Value(name).Length > 0 || Fault(name) is not null);
 }
 
 /// <summary>Takes a form the way programs send their requests: through the same handler, once, and against the version that was read.</summary>
@@ -49,7 +52,12 @@ internal static class FormPost
         }
     }
 
-    private static string Said(ProblemException problem) => problem.Kind == ProblemKind.Stale
-        ? "Somebody else changed this in the meantime. Look at it as it is now, and send the form again if it still holds."
-        : problem.Message;
+    private static string Said(ProblemException problem) => problem.Kind switch
+    {
+        _ when problem.Kind == ProblemKind.Stale =>
+            "Somebody else changed this in the meantime. Look at it as it is now, and send the form again if it still holds.",
+        _ when problem.Kind == ProblemKind.KeyReused =>
+            "This form was sent before with something else in it, and that was recorded. Open the page anew to record more.",
+        _ => problem.Message,
+    };
 }

@@ -1,5 +1,6 @@
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Fit;
+using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Visits;
 
 namespace BackTracker.Service.Pages;
@@ -21,5 +22,6 @@ internal static class PageMap
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();
+        routes.MapMeasurePages();
     }
 }

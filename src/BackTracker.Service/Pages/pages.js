@@ -3,7 +3,19 @@ for (const form of document.querySelectorAll("form[method=post]")) {
   form.addEventListener("submit", () => {
     const button = form.querySelector("button[type=submit]");
     setTimeout(() => { if (button) button.disabled = true; });
+    // Whoever comes back to the form can send it again.
+    addEventListener("pageshow", () => { if (button) button.disabled = false; });
   });
 }
 const fault = document.querySelector(".fault[tabindex]");
 if (fault) fault.focus();
+// A number is typed over, and the key for the next field goes there instead of sending the form half filled.
+for (const number of document.querySelectorAll("input[inputmode=decimal]"))
+  number.addEventListener("focus", () => number.select());
+for (const field of document.querySelectorAll("input[enterkeyhint=next]"))
+  field.addEventListener("keydown", event => {
+    if (event.key !== "Enter") return;
+    event.preventDefault();
+    const seen = [...field.form.querySelectorAll("input:not([type=hidden]), select, textarea, button")].filter(other => other.offsetParent);
+    seen[seen.indexOf(field) + 1].focus();
+  });

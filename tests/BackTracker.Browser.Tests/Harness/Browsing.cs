@@ -35,6 +35,7 @@ public sealed class Browsing : IAsyncLifetime
             BaseURL = Demo.Address,
             JavaScriptEnabled = script,
             ViewportSize = look is Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
+            HasTouch = look is not Look.Desk,
             ColorScheme = look is Look.DarkPhone ? ColorScheme.Dark : ColorScheme.Light,
             Locale = "en-GB",
             TimezoneId = "Europe/London",
@@ -59,6 +60,10 @@ public sealed class Browsing : IAsyncLifetime
 
     /// <summary>The first saddle of a horse of the demo.</summary>
     internal async Task<string> PairingIdAsync(string horse) => (await Demo.Api.GetAsync($"/v1/pairings?horseId={await HorseIdAsync(horse)}")).Items[0]!["id"]!.GetValue<string>();
+
+    /// <summary>The last measurement of a horse of the demo of which something was to be taken again.</summary>
+    internal async Task<string> AdvisedAsync(string horse) => (await Demo.Api.GetAsync($"/v1/horses/{await HorseIdAsync(horse)}/measurements?limit=500")).Items
+        .Last(measured => measured!["advice"]!.AsArray().Count > 0)!["id"]!.GetValue<string>();
 
     public async ValueTask DisposeAsync()
     {

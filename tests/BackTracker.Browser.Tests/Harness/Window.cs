@@ -13,7 +13,7 @@ public sealed class Window : IAsyncDisposable
     internal Window(IBrowserContext context, IPage page, string address)
     {
         (_context, Page) = (context, page);
-        page.Console += (_, message) => _wrong.AddRange(message.Type == "error" ? [$"console: {message.Text}"] : Array.Empty<string>());
+        page.Console += (_, message) => _wrong.AddRange(message.Type == "error" && !IsRefusal(message) ? [$"console: {message.Text}"] : Array.Empty<string>());
         page.PageError += (_, error) => _wrong.Add($"script: {error}");
         page.Request += (_, request) => _wrong.AddRange(
             request.Url.StartsWith(address, StringComparison.Ordinal) || request.Url.StartsWith("data:", StringComparison.Ordinal) ? Array.Empty<string>() : [$"asked {request.Url}"]);
@@ -60,6 +60,9 @@ public sealed class Window : IAsyncDisposable
         Directory.CreateDirectory(folder);
         await Page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{name}.png")) });
     }
+
+    // The browser notes the status of a form that was not taken; the page says it.
+    private static bool IsRefusal(IConsoleMessage message) => message.Text.Contains("status of 422", StringComparison.Ordinal);
 
     public async ValueTask DisposeAsync() => await _context.DisposeAsync();
 }

@@ -55,7 +55,7 @@ public record MeasuredValues
     public IReadOnlyList<WidthValues>? Widths { get; init; }
 
     /// <summary>Trace along the spine from the withers backwards: [x mm, y mm] with x + = towards the tail, 0 = T8.</summary>
-    [MinLength(5), MaxLength(2000)]
+    [MinLength(5, ErrorMessage = "A topline has 5 points or more."), MaxLength(2000, ErrorMessage = "A topline has at most 2000 points.")]
     public IReadOnlyList<IReadOnlyList<double>>? Topline { get; init; }
 
     /// <summary>Where the stations lie along the back, mm from T8 towards the tail: {"T13": 240}.</summary>

@@ -34,7 +34,8 @@ internal static class MeasurementEndpoints
         return AnswerOf(await MeasurementRecorder.RecordAsync(session, caller, horse, request, null));
     });
 
-    private static Task<IResult> RecordOnceAsync(HttpContext http, string id, ClientMeasurementRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    /// <summary>Record a measuring session once, under an id made by the client</summary>
+    public static Task<IResult> RecordOnceAsync(HttpContext http, string id, ClientMeasurementRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var canonical = Ids.Canonical(id) ?? throw new ProblemException(ProblemKind.Malformed, "The id in the address has to be a UUID such as 0198b2f2-7c1e-7a3b-9d04-5f6a7b8c9d0e.");
         var horse = await HorseEndpoints.RequireAsync(session, caller, request.HorseId!);
@@ -80,7 +81,8 @@ internal static class MeasurementEndpoints
         return Conditional.Ok(http, MeasurementAnswer.Of(measurement), measurement.Version);
     }
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    /// <summary>Void a measuring session</summary>
+    public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var measurement = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, measurement.Version);

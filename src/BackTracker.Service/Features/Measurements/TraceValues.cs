@@ -26,7 +26,7 @@ public sealed record TraceValues : ICheckedRequest
     /// 5 to 2000 points [x mm, y mm] in the order drawn: x + = the horse's right, y + = down, 0 = skin over the midline. Read off a point every
     /// 5 mm across the back, down to 150 mm below the midline on both sides; steps over 40 mm are refused.
     /// </summary>
-    [Required, MinLength(5), MaxLength(2000)]
+    [Required, MinLength(5, ErrorMessage = "A trace has 5 points or more."), MaxLength(2000, ErrorMessage = "A trace has at most 2000 points.")]
     public IReadOnlyList<IReadOnlyList<double>>? Points { get; init; }
 
     /// <summary>The marked midline, [x mm, y mm]. Left and right are told apart only where it and a level line are marked.</summary>

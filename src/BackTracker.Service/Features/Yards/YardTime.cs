@@ -14,6 +14,18 @@ internal static class YardTime
     public static DateTime Local(string zone, DateTimeOffset instant) =>
         TimeZoneInfo.ConvertTime(instant, TimeZoneInfo.FindSystemTimeZoneById(zone)).DateTime;
 
+    /// <summary>
+    /// The instant of a time on the yard's clock; false for the hour that is skipped when clocks go forward. Of the hour that comes twice
+    /// when they go back it is the first, which has always passed when the second has.
+    /// </summary>
+    public static bool TryInstant(string zone, DateTime local, out DateTimeOffset instant)
+    {
+        var rules = TimeZoneInfo.FindSystemTimeZoneById(zone);
+        var offset = rules.IsAmbiguousTime(local) ? rules.GetAmbiguousTimeOffsets(local).Max() : rules.GetUtcOffset(local);
+        instant = new DateTimeOffset(local, offset);
+        return !rules.IsInvalidTime(local);
+    }
+
     /// <summary>The day of an instant on the yard's calendar.</summary>
     public static DateOnly Day(string zone, DateTimeOffset instant) => DateOnly.FromDateTime(Local(zone, instant));
 
