@@ -19,6 +19,10 @@ public sealed class EveryPageTests(Browsing browsing)
     private static readonly Dictionary<string, Func<Browsing, Task<string>>> Known = new()
     {
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
+        ["checks"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/checks",
+        ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
+        ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
+        ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
     };
 
     [Theory]

@@ -12,6 +12,12 @@ public sealed record FormState(IReadOnlyDictionary<string, string> Values, IRead
     public static FormState New(TimeProvider clock, params (string Name, string Value)[] values) =>
         new(values.ToDictionary(v => v.Name, v => v.Value), new Dictionary<string, string>(), BackTracker.Storage.Ids.New(clock.GetUtcNow()));
 
+    /// <summary>What the ids of its fields begin with: two forms on one page may fill members of the same name.</summary>
+    public string Mark { get; init; } = "f";
+
+    /// <summary>The id of a field by its name.</summary>
+    public string IdOf(string name) => Mark + name.TrimStart('=').Replace('/', '-');
+
     /// <summary>What is in a field.</summary>
     public string Value(string name) => Values.GetValueOrDefault(name, "");
 
@@ -28,7 +34,14 @@ internal static class FormPost
     /// <param name="handle">Reads the request off the form and does it.</param>
     /// <param name="to">Where to go afterwards.</param>
     /// <param name="again">Shows the form with what was wrong.</param>
-    public static async Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, string to, Func<FormState, Task<IResult>> again)
+    public static Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, string to, Func<FormState, Task<IResult>> again) =>
+        TakeAsync(http, form, handle, () => to, again);
+
+    /// <summary>The same for a form that makes something: goes on to the page of what was made, which has the address of its resource without /v1.</summary>
+    public static Task<IResult> MakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<FormState, Task<IResult>> again) =>
+        TakeAsync(http, form, handle, () => http.Response.Headers.Location.ToString()["/v1".Length..], again);
+
+    private static async Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<string> to, Func<FormState, Task<IResult>> again)
     {
         var fields = await http.Request.ReadFormAsync(http.RequestAborted);
         if (fields["once"].ToString() is { Length: > 0 } once)
@@ -38,14 +51,16 @@ internal static class FormPost
         try
         {
             await handle();
+            var next = to();
             http.Response.Headers.Remove("Location");
             http.Response.Headers.Remove("ETag");
-            return Results.LocalRedirect(to);
+            return Results.LocalRedirect(next);
         }
         catch (ProblemException problem) when (problem.Kind.Status is 409 or 412 or 422)
         {
             var faults = problem.Errors.Count == 0 ? new Dictionary<string, string> { [""] = Said(problem) } : form.FaultsByField(problem);
-            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), faults, fields["once"].ToString()));
+            var inWords = faults.ToDictionary(fault => fault.Key, fault => PlainDays.In(fault.Value));
+            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), inWords, fields["once"].ToString()));
         }
     }
 

@@ -1,4 +1,6 @@
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Observations;
 
 namespace BackTracker.Service.Pages;
 
@@ -9,6 +11,8 @@ internal static class PageMap
     {
         services.AddRazorComponents();
         services.AddPageSession(clock);
+        services.AddSingleton<CheckPageLoader>();
+        services.AddSingleton<ObservationPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -17,5 +21,7 @@ internal static class PageMap
         routes.MapAssets();
         routes.MapSignIn();
         routes.MapBoardPages();
+        routes.MapCheckPages();
+        ObservationPages.Map(routes);
     }
 }
