@@ -80,6 +80,7 @@ public sealed class CheckPageTests(Browsing browsing)
         await page.SendAsync(Button("complete"));
 
         await page.Locator("[id='complete-adjustments-0-zones-4-mm'][aria-invalid=true]").WaitForAsync();
+        await window.KeepAsync($"complete-refused-{script}");
         Assert.Equal("Sat a little low behind.", await page.InputValueAsync("[id='complete-findings-0-text']"));
         await page.TypeIntoAsync("[id='complete-adjustments-0-zones-4-mm']", "2,5");
         await page.TypeIntoAsync("[id='complete-adjustments-0-zones-5-mm']", "2.5");
@@ -91,6 +92,7 @@ public sealed class CheckPageTests(Browsing browsing)
         var change = (await AdjustmentsAsync(done)).Single(a => a!["checkId"]?.GetValue<string>() == done["id"]!.GetValue<string>())!;
         Assert.Equal("flocking", change["kind"]!.GetValue<string>());
         Assert.Equal(["rear left 2.5", "rear right 2.5"], change["zones"]!.AsArray().Select(z => $"{z!["zone"]} {z["side"]} {z["mm"]}"));
+        await window.KeepAsync("check-done");
         Assert.Equal(0, await page.Locator("main form").CountAsync());
         Assert.Contains("Flocking: rear left +2.5 mm, rear right +2.5 mm.", await page.InnerTextAsync("main"), StringComparison.Ordinal);
     }

@@ -35,9 +35,11 @@ public sealed class ObservationPageTests(Browsing browsing)
         var seenId = page.Url.Split('/')[^1];
         Assert.Equal("heat", (await Api.GetAsync($"/v1/observations/{seenId}"))["kind"]!.GetValue<string>());
         await window.GoAsync($"/checks/{check["id"]!.GetValue<string>()}");
+        await window.KeepAsync("check-vet-first");
         Assert.Equal(0, await page.Locator("main form").CountAsync());
         await page.EnterAsync($"a[href='/observations/{seenId}']");
         await page.WaitForURLAsync("**/observations/*");
+        await window.KeepAsync("observation-vet-first");
         await page.TabToAsync("#f-outcome");
         await page.Keyboard.TypeAsync("Cleared");
         await page.TypeIntoAsync("#f-note", "A bruise, gone.");
