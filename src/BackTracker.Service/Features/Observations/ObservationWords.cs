@@ -25,7 +25,7 @@ internal static class ObservationWords
         ObservationKind.Bucking => "New bucking",
         ObservationKind.Rearing => "New rearing",
         ObservationKind.Bolting => "New bolting",
-        ObservationKind.Neurological => "Stumbling, dragging toes or other neurological sign",
+        ObservationKind.Neurological => "Neurological signs",
         ObservationKind.RiddenBehaviourScore => "Ridden-behaviour score (of 24)",
         ObservationKind.Behaviour => "Change of behaviour",
         ObservationKind.Other => "Something else (say it in the note)",
