@@ -28,6 +28,10 @@ public sealed class EveryPageTests(Browsing browsing)
         ["measure-by-traces"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?by=traces",
         ["measure-again"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?corrects={await browsing.AdvisedAsync("Sedge")}",
         ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
+        ["checks"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/checks",
+        ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
+        ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
+        ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
     };
 
     [Theory]

@@ -72,7 +72,8 @@ internal sealed class FormJson
     // Entries of lists that were left empty are left out, which moves those after them up.
     private string AsNamed(string pointer)
     {
-        foreach (var (written, field) in _places)
+        // The innermost entry knows best where it was.
+        foreach (var (written, field) in _places.OrderByDescending(place => place.Key.Length))
         {
             if (pointer == written || pointer.StartsWith(written + "/", StringComparison.Ordinal))
                 return field + pointer[written.Length..];

@@ -8,15 +8,28 @@ namespace BackTracker.Service.Pages;
 /// <param name="Once">Names this form, so that sending it twice does a thing once.</param>
 public sealed record FormState(IReadOnlyDictionary<string, string> Values, IReadOnlyDictionary<string, string> Faults, string Once)
 {
+    private const string OnlyForm = "f";
+
     /// <summary>A form with something filled in already.</summary>
     public static FormState New(TimeProvider clock, params (string Name, string Value)[] values) =>
         new(values.ToDictionary(v => v.Name, v => v.Value), new Dictionary<string, string>(), BackTracker.Storage.Ids.New(clock.GetUtcNow()));
+
+    /// <summary>What the ids of its fields begin with: two forms on one page may fill members of the same name.</summary>
+    public string Mark { get; init; } = OnlyForm;
+
+    /// <summary>The id of a field by its name.</summary>
+    public string IdOf(string name) => IdOf(Mark, name);
+
+    /// <summary>The id of a field by its name on a page with one form.</summary>
+    public static string IdOnlyOf(string name) => IdOf(OnlyForm, name);
 
     /// <summary>What is in a field.</summary>
     public string Value(string name) => Values.GetValueOrDefault(name, "");
 
     /// <summary>What is wrong with a field; null where nothing is.</summary>
     public string? Fault(string name) => Faults.GetValueOrDefault(name.TrimStart('='));
+
+    private static string IdOf(string mark, string name) => mark + name.TrimStart('=').Replace('/', '-');
 
     /// <summary>Whether something is in one of these fields, or wrong with it: then it is not folded away.</summary>
     public bool Holds(IEnumerable<string> names) => names.Any(name => Value(name).Length > 0 || Fault(name) is not null);
@@ -31,7 +44,14 @@ internal static class FormPost
     /// <param name="handle">Reads the request off the form and does it.</param>
     /// <param name="to">Where to go afterwards.</param>
     /// <param name="again">Shows the form with what was wrong.</param>
-    public static async Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, string to, Func<FormState, Task<IResult>> again)
+    public static Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, string to, Func<FormState, Task<IResult>> again) =>
+        TakeAsync(http, form, handle, () => to, again);
+
+    /// <summary>The same for a form that makes something: goes on to the page of what was made, which has the address of its resource without /v1.</summary>
+    public static Task<IResult> MakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<FormState, Task<IResult>> again) =>
+        TakeAsync(http, form, handle, () => http.Response.Headers.Location.ToString()["/v1".Length..], again);
+
+    private static async Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<string> to, Func<FormState, Task<IResult>> again)
     {
         var fields = await http.Request.ReadFormAsync(http.RequestAborted);
         if (fields["once"].ToString() is { Length: > 0 } once)
@@ -41,14 +61,16 @@ internal static class FormPost
         try
         {
             await handle();
+            var next = to();
             http.Response.Headers.Remove("Location");
             http.Response.Headers.Remove("ETag");
-            return Results.LocalRedirect(to);
+            return Results.LocalRedirect(next);
         }
         catch (ProblemException problem) when (problem.Kind.Status is 409 or 412 or 422)
         {
             var faults = problem.Errors.Count == 0 ? new Dictionary<string, string> { [""] = Said(problem) } : form.FaultsByField(problem);
-            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), faults, fields["once"].ToString()));
+            var inWords = faults.ToDictionary(fault => fault.Key, fault => PlainDays.In(fault.Value));
+            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), inWords, fields["once"].ToString()));
         }
     }
 

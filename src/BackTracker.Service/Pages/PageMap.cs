@@ -1,6 +1,8 @@
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Visits;
 
 namespace BackTracker.Service.Pages;
@@ -12,6 +14,8 @@ internal static class PageMap
     {
         services.AddRazorComponents();
         services.AddPageSession(clock);
+        services.AddSingleton<CheckPageLoader>();
+        services.AddSingleton<ObservationPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -23,5 +27,7 @@ internal static class PageMap
         routes.MapPairingPages();
         routes.MapVisitPages();
         routes.MapMeasurePages();
+        routes.MapCheckPages();
+        ObservationPages.Map(routes);
     }
 }

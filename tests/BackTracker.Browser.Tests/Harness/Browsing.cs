@@ -1,3 +1,4 @@
+using System.Text.Json.Nodes;
 using BackTracker.Service.Tests.Demo;
 using Microsoft.Playwright;
 
@@ -64,6 +65,18 @@ public sealed class Browsing : IAsyncLifetime
     /// <summary>The last measurement of a horse of the demo of which something was to be taken again.</summary>
     internal async Task<string> AdvisedAsync(string horse) => (await Demo.Api.GetAsync($"/v1/horses/{await HorseIdAsync(horse)}/measurements?limit=500")).Items
         .Last(measured => measured!["advice"]!.AsArray().Count > 0)!["id"]!.GetValue<string>();
+
+    /// <summary>A check of a saddle of the demo that waits for nobody but a fitter and was not put off; one that was booked is taken back.</summary>
+    internal async Task<JsonNode> OpenCheckAsync()
+    {
+        var signs = (await Demo.Api.GetAsync("/v1/observations?open=true&limit=500")).Items.Select(seen => seen!["horseId"]!.GetValue<string>()).ToHashSet();
+        var alive = (await Demo.Api.GetAsync("/v1/checks?state=open&limit=500")).Items.Concat((await Demo.Api.GetAsync("/v1/checks?state=booked&limit=500")).Items);
+        var check = alive.First(c => c!["pairingId"] is not null && c["postponedUntil"] is null && !signs.Contains(c["horseId"]!.GetValue<string>()))!;
+        var now = await Demo.Api.GetAsync($"/v1/checks/{check["id"]}");
+        if (now["state"]!.GetValue<string>() == "booked")
+            await Demo.Api.PostAsync($"/v1/checks/{check["id"]}/unbook", new { reason = "For a test." }, ("If-Match", now.Etag));
+        return check;
+    }
 
     public async ValueTask DisposeAsync()
     {

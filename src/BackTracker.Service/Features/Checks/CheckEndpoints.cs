@@ -19,11 +19,11 @@ internal static class CheckEndpoints
         checks.MapGet("/", ListAsync).Needs(Scope.Read).Lists<CheckAnswer>("List checks");
         checks.MapGet("/{id}", GetAsync).Needs(Scope.Read).Gets<CheckAnswer>("Get a check");
         checks.MapGet("/{id}/history", HistoryAsync).Needs(Scope.Read).Computes<CheckHistoryAnswer>("Get the steps of a check's life");
-        checks.MapPost("/{id}/book", BookAsync).Needs(Scope.Manage, Scope.Fit).Moves<CheckAnswer>("Book a check");
-        checks.MapPost("/{id}/unbook", UnbookAsync).Needs(Scope.Manage, Scope.Fit).Moves<CheckAnswer>("Take a booking back: the visit falls through");
-        checks.MapPost("/{id}/postpone", PostponeAsync).Needs(Scope.Manage).Moves<CheckAnswer>("Put a check off");
-        checks.MapPost("/{id}/complete", CompleteAsync).Needs(Scope.Fit).Moves<CheckAnswer>("Report a check as done");
-        checks.MapPost("/{id}/drop", DropAsync).Needs(Scope.Manage).Moves<CheckAnswer>("Drop a check");
+        checks.MapPost("/{id}/book", BookAsync).Needs(CheckMoves.Needs(CheckMove.Book)).Moves<CheckAnswer>("Book a check");
+        checks.MapPost("/{id}/unbook", UnbookAsync).Needs(CheckMoves.Needs(CheckMove.Unbook)).Moves<CheckAnswer>("Take a booking back: the visit falls through");
+        checks.MapPost("/{id}/postpone", PostponeAsync).Needs(CheckMoves.Needs(CheckMove.Postpone)).Moves<CheckAnswer>("Put a check off");
+        checks.MapPost("/{id}/complete", CompleteAsync).Needs(CheckMoves.Needs(CheckMove.Complete)).Moves<CheckAnswer>("Report a check as done");
+        checks.MapPost("/{id}/drop", DropAsync).Needs(CheckMoves.Needs(CheckMove.Drop)).Moves<CheckAnswer>("Drop a check");
     }
 
     private static async Task<IResult> ListAsync(
@@ -56,19 +56,19 @@ internal static class CheckEndpoints
         return Results.Json(new CheckHistoryAnswer(CheckAnswer.Of(check), [.. steps.Select(CheckStepAnswer.Of)]), Json.Options);
     }
 
-    private static Task<IResult> BookAsync(HttpContext http, string id, BookRequest request, Caller caller, CheckLife life) =>
+    public static Task<IResult> BookAsync(HttpContext http, string id, BookRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (session, check) => life.BookAsync(session, check, request, caller));
 
-    private static Task<IResult> UnbookAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
+    public static Task<IResult> UnbookAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (_, check) => Task.FromResult(CheckLife.Unbook(check, request)));
 
-    private static Task<IResult> PostponeAsync(HttpContext http, string id, PostponeRequest request, Caller caller, CheckLife life) =>
+    public static Task<IResult> PostponeAsync(HttpContext http, string id, PostponeRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (session, check) => life.PostponeAsync(session, check, request));
 
-    private static Task<IResult> CompleteAsync(HttpContext http, string id, CompleteRequest request, Caller caller, CheckLife life) =>
+    public static Task<IResult> CompleteAsync(HttpContext http, string id, CompleteRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (session, check) => life.CompleteAsync(session, check, request, caller));
 
-    private static Task<IResult> DropAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
+    public static Task<IResult> DropAsync(HttpContext http, string id, ReasonRequest request, Caller caller, CheckLife life) =>
         life.ChangeAsync(http, id, request, caller, (session, check) => life.DropAsync(session, check, request));
 
     /// <summary>The check, where the caller may see it.</summary>

@@ -53,7 +53,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
     {
         await RefuseBeforeVetAsync(session, check);
         if (check.State == "booked")
-            throw new ProblemException(ProblemKind.Conflict, $"It is booked for {check.BookedOn}. Take that booking back first: POST /v1/checks/{check.Id}/unbook.");
+            throw new ProblemException(ProblemKind.Conflict, $"It is booked for {check.BookedOn}. Take that booking back first (unbook).");
         var yard = await YardEndpoints.RequireAsync(session, caller, check.YardId);
         var on = request.On!.Value;
         if (on < YardTime.Day(yard.TimeZone, session.Now))
@@ -83,7 +83,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         if (until <= days.DueOn)
             throw ProblemException.Impossible("/until", $"It is due on {check.DueOn}; name a later day.");
         if (until > days.ClosesOn && request.AcceptRisk != true)
-            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that the tree is as likely out of tolerance as not, or the check is late beyond reason. Choose an earlier day, or say acceptRisk: true.");
+            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that the tree is as likely out of tolerance as not, or the check is late beyond reason. Choose an earlier day, or accept the risk in so many words (acceptRisk).");
         var later = until.DayNumber - days.DueOn.DayNumber;
         var moved = days with { DueOn = until, BookBy = days.BookBy.AddDays(later), ClosesOn = until > days.ClosesOn ? until : days.ClosesOn, Urgency = Urgency.Routine };
         return new CheckStep(

@@ -27,7 +27,7 @@ internal static class ObservationEndpoints
         all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<ObservationAnswer>("Void an observation entered by mistake");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, ObservationRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> RecordAsync(HttpContext http, string id, ObservationRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         RefuseImpossibleDay(session, horse, request.ObservedOn!.Value);
@@ -77,7 +77,7 @@ internal static class ObservationEndpoints
         return Conditional.Ok(http, ObservationAnswer.Of(observation, policy), observation.Version);
     }
 
-    private static Task<IResult> CloseAsync(HttpContext http, string id, OutcomeRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> CloseAsync(HttpContext http, string id, OutcomeRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, observation.Version);

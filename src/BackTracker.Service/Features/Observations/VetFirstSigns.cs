@@ -7,11 +7,17 @@ namespace BackTracker.Service.Features.Observations;
 /// <summary>The signs that stop everything until a vet has looked.</summary>
 internal static class VetFirstSigns
 {
-    /// <summary>Open vet-first signs of a horse, in words: "heat, seen 2026-03-14". The rule is the engine's own.</summary>
+    /// <summary>Open vet-first signs of a horse, in words.</summary>
     public static async Task<IReadOnlyList<string>> OpenAsync(ReadSession session, string horseId, CheckPolicy policy) =>
+        [.. (await RowsAsync(session, horseId, policy)).Select(Text)];
+
+    /// <summary>Open vet-first signs of a horse. The rule is the engine's own.</summary>
+    public static async Task<IReadOnlyList<ObservationRow>> RowsAsync(ReadSession session, string horseId, CheckPolicy policy) =>
     [
         .. (await ObservationStore.LiveOfHorseAsync(session, horseId))
-            .Where(row => ObservationFacts.ToFact(row) is var seen && Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy))
-            .Select(row => $"{row.Kind.Replace('-', ' ')}, seen {row.ObservedOn}"),
+            .Where(row => ObservationFacts.ToFact(row) is var seen && Signs.IsVetFirst(seen, policy) && !Signs.IsClosed(seen, policy)),
     ];
+
+    /// <summary>A sign in words: "heat, seen 2026-03-14".</summary>
+    public static string Text(ObservationRow row) => $"{row.Kind.Replace('-', ' ')}, seen {row.ObservedOn}";
 }

@@ -1,0 +1,80 @@
+using System.Globalization;
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Http;
+using BackTracker.Service.Pages;
+
+namespace BackTracker.Service.Features.Checks;
+
+/// <summary>Checks in the words of people.</summary>
+internal static class CheckWords
+{
+    public static string Name(CheckKind kind) => Sentence(BoardWords.Name(kind));
+
+    /// <summary>Where it stands, in one sentence.</summary>
+    public static string State(CheckModel model) => model.Check switch
+    {
+        { State: CheckState.Booked, BookedOn: { } on } => $"Booked for {BoardWords.Day(on)}{With(model.Fitter)}.",
+        { State: CheckState.Done, DoneOn: { } on } => $"Done on {BoardWords.Day(on)}{(model.DoneBy is null ? "" : $" by {model.DoneBy}")}.",
+        { State: CheckState.Dropped, DoneOn: { } on } => $"Dropped on {BoardWords.Day(on)}.",
+        var check => $"Open: {When(check, model.Today)}.",
+    };
+
+    /// <summary>When an open check is wanted.</summary>
+    public static string When(CheckAnswer check, DateOnly today) => check switch
+    {
+        { Urgency: Urgency.Now } => "before the next ride",
+        _ when check.DueOn < today => $"overdue since {BoardWords.Day(check.DueOn)}",
+        { Kind: CheckKind.Remeasure } => $"due {BoardWords.Day(check.DueOn)}",
+        _ => $"due {BoardWords.Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {BoardWords.Day(check.BookBy)}")}",
+    };
+
+    public static string With(string? person) => person is null ? "" : $" with {person}";
+
+    /// <summary>The step and what was said about it.</summary>
+    public static string Step(CheckStepAnswer step)
+    {
+        var done = step.Action switch
+        {
+            "open" => "Opened",
+            "revise" => "Revised",
+            "book" => "Booked",
+            "unbook" => "Booking taken back",
+            "postpone" => $"Put off to {BoardWords.Day(step.Days.DueOn)}",
+            "complete" => "Done",
+            _ => "Dropped",
+        };
+        return step.Note is null ? $"{done}." : step.Action == "book" ? $"{done} {PlainDays.In(step.Note)}." : $"{done}: {PlainDays.In(step.Note)}";
+    }
+
+    /// <summary>"Flocking: front left +3 mm, front right +3 mm."</summary>
+    public static string Altered(AdjustmentAnswer change)
+    {
+        var zones = string.Join(", ", change.Zones.Select(z => string.Create(CultureInfo.InvariantCulture, $"{Words.Write(z.Zone!.Value)} {Words.Write(z.Side!.Value)} {z.Mm:+0.#;-0.#;0} mm")));
+        return $"{Sentence(Words.Write(change.Kind))}{(zones.Length > 0 ? $": {zones}" : "")}.{(change.Note is null ? "" : $" {change.Note}")}";
+    }
+
+    /// <summary>"The girth strap is worn (T13, left)."</summary>
+    public static string Found(FindingNote finding)
+    {
+        var place = string.Join(", ", new[] { finding.Station, finding.Side is { } side ? Words.Write(side) : null }.OfType<string>());
+        return place.Length == 0 ? finding.Text : $"{finding.Text} ({place})";
+    }
+
+    /// <summary>Who may do what this key may not.</summary>
+    public static string For(CheckMove move)
+    {
+        var what = move switch
+        {
+            CheckMove.Book => "Booking",
+            CheckMove.Unbook => "Taking the booking back",
+            CheckMove.Complete => "Recording it as done",
+            CheckMove.Postpone => "Putting it off",
+            _ => "Dropping it",
+        };
+        return $"{what} needs a key with the scope {string.Join(" or ", CheckMoves.Needs(move).Select(Words.Write))}.";
+    }
+
+    private static string Sentence(string text) => char.ToUpperInvariant(text[0]) + text[1..];
+}

@@ -1,0 +1,15 @@
+using System.Text.RegularExpressions;
+using BackTracker.Service.Features.Boards;
+using BackTracker.Storage;
+
+namespace BackTracker.Service.Pages;
+
+/// <summary>Days in a text written for programs, as people write them: 2026-12-02 becomes 2 December 2026.</summary>
+internal static partial class PlainDays
+{
+    public static string In(string text) =>
+        Written().Replace(text, day => Instants.IsDay(day.Value) ? BoardWords.Day(Instants.ReadDay(day.Value)) : day.Value);
+
+    [GeneratedRegex(@"\b\d{4}-\d{2}-\d{2}\b")]
+    private static partial Regex Written();
+}
