@@ -1,4 +1,5 @@
 using BackTracker.Service.Http;
+using BackTracker.Service.Pictures;
 
 namespace BackTracker.Service.OpenApi;
 
@@ -20,6 +21,10 @@ internal static class RouteDocs
     /// <summary>A computed answer without a version.</summary>
     public static RouteHandlerBuilder Computes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200);
+
+    /// <summary>A picture, drawn anew each time.</summary>
+    public static RouteHandlerBuilder Draws(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<string>(200, PictureAnswer.MediaType);
 
     public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());

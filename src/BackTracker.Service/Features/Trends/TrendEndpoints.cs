@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
+using BackTracker.Service.Pictures;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Trends;
@@ -15,9 +16,13 @@ internal static class TrendEndpoints
     public const int DefaultHorizonDays = 84;
     public const int LongestHorizonDays = 365;
 
-    public static void MapTrends(this IEndpointRouteBuilder routes) =>
+    public static void MapTrends(this IEndpointRouteBuilder routes)
+    {
         routes.MapGet("/v1/horses/{id}/trends", GetAsync).WithTags("Trends").Needs(Scope.Read)
             .Computes<TrendsAnswer>("Level, speed and forecast of a horse's metrics, every day ahead");
+        routes.MapGet("/v1/horses/{id}/trends.svg", DrawAsync).WithTags("Trends").Needs(Scope.Read)
+            .Draws("Picture of one metric over time, with what is expected and what the tree tolerates; metric has to be named, width is in px");
+    }
 
     private static async Task<IResult> GetAsync(
         string id, QueryDay? asOf, int? horizonDays, string? metric, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
@@ -32,6 +37,18 @@ internal static class TrendEndpoints
         return Results.Json(new TrendsAnswer(day, [.. items]), Json.Options);
     }
 
+    private static async Task<IResult> DrawAsync(
+        string id, QueryDay? asOf, string? metric, int? width, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
+        var (day, _, trends) = await KnownHorse.LoadAsync(session, horse.Id, asOf, clock, policy);
+        var asked = Parse(metric ?? "");
+        return trends.TryGet(asked, out var trend)
+            ? PictureAnswer.Of(TrendPictures.Of(trends, trend, day, PictureAnswer.Frame(width)))
+            : throw new ProblemException(ProblemKind.Impossible, $"Nothing was measured of {asked} before work up to {day:yyyy-MM-dd}. Measure it, or ask for another metric: GET /v1/horses/{id}/trends lists them.");
+    }
+
     /// <summary>The days ahead asked for.</summary>
     /// <exception cref="ProblemException">They are fewer than one or more than a year.</exception>
     public static int HorizonOf(int? asked, int usual) => (asked ?? usual) is >= 1 and <= LongestHorizonDays and var horizon
@@ -42,10 +59,12 @@ internal static class TrendEndpoints
     private static IEnumerable<Metric> Metrics(HorseFacts facts, string? asked)
     {
         if (asked is not null)
-            return Metric.TryParse(asked, out var metric)
-                ? [metric]
-                : throw new ProblemException(ProblemKind.BadQuery, $"'{asked}' is not a metric. Write it as T13.width150, T8.halfLeft30, girth or weight.");
+            return [Parse(asked)];
         return facts.Sessions.SelectMany(s => s.Readings).Select(r => r.Metric).Distinct()
             .OrderBy(m => m.Quantity).ThenBy(m => m.Station).ThenBy(m => m.DepthMm);
     }
+
+    private static Metric Parse(string asked) => Metric.TryParse(asked, out var metric)
+        ? metric
+        : throw new ProblemException(ProblemKind.BadQuery, $"'{asked}' is not a metric. Write it as T13.width150, T8.halfLeft30, girth or weight.");
 }
