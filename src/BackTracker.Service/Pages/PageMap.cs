@@ -1,4 +1,5 @@
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Horses;
 
 namespace BackTracker.Service.Pages;
 
@@ -17,5 +18,6 @@ internal static class PageMap
         routes.MapAssets();
         routes.MapSignIn();
         routes.MapBoardPages();
+        routes.MapHorsePages();
     }
 }
