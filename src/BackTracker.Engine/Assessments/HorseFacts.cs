@@ -53,7 +53,11 @@ public sealed record ObservationFact(string Id, DateOnly On, ObservationKind Kin
 /// <summary>A width of a tree at a station, as measured on the tree 150 mm below the middle.</summary>
 /// <param name="Station">Where on the back it sits.</param>
 /// <param name="Width150Mm">Width between the bearing surfaces, mm.</param>
-public readonly record struct TreeWidth(Station Station, double Width150Mm);
+public readonly record struct TreeWidth(Station Station, double Width150Mm)
+{
+    /// <summary>The same 30 mm below the middle; null where nobody measured it, or since the tree was altered.</summary>
+    public double? Width30Mm { get; init; }
+}
 
 /// <summary>The shape of a tree from a day on.</summary>
 /// <param name="Id">Id of the stored shape.</param>

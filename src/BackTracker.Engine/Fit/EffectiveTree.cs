@@ -101,6 +101,7 @@ public sealed record EffectiveTree(TreeShapeFact Shape, DateOnly Since, DateOnly
     {
         var zone = ZoneOf(width.Station);
         var opened = alterations.SelectMany(change => change.Zones).Where(change => change.Zone == zone).Sum(change => change.Mm);
-        return width with { Width150Mm = width.Width150Mm + opened };
+        // How far it opened is measured at the outer edge: it does not tell the width further up.
+        return opened == 0 ? width : width with { Width150Mm = width.Width150Mm + opened, Width30Mm = null };
     }
 }

@@ -53,6 +53,17 @@ internal sealed class LaidSaddle
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
     public SaddleFit On(IReadOnlyList<double> values) => SaddleFit.On(back.Outline.Of(values), laid);
 
+    /// <summary>Stations under the tree, front to rear.</summary>
+    public IEnumerable<Station> Covered => laid.Faces.Select(faces => stations[faces.Section]);
+
+    /// <summary>The section of a covered station on a day with the panel over it.</summary>
+    public SectionUnderTree SectionOn(Station station, DateOnly day)
+    {
+        var faces = laid.Faces.First(faces => stations[faces.Section] == station);
+        var compared = StationComparison.Of(back.Outline.Of(back.On(day).Means), [faces])[0];
+        return new SectionUnderTree(ExpectedSection.UnderTree(back, station, day), faces.Left.LoweredBy(compared.LoweredMm), faces.Right.LoweredBy(compared.LoweredMm), compared);
+    }
+
     /// <summary>What is read off with coordinates of given values.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
     public LaidReading ReadOn(IReadOnlyList<double> values)

@@ -50,6 +50,15 @@ public sealed class PairingFit
     /// <summary>Whether some section under the saddle is only modelled from two widths.</summary>
     public bool IsModelled => laid is not null && trends.Back.Outline.IsModelled;
 
+    /// <summary>Stations of the back under the tree, front to rear; none where it was not laid.</summary>
+    public IReadOnlyList<Station> Covered => [.. laid?.Covered ?? []];
+
+    /// <summary>The section of a covered station on a day with the panel over it as it lies.</summary>
+    /// <exception cref="InvalidOperationException">The station is not under the tree.</exception>
+    public SectionUnderTree SectionOn(Station station, DateOnly day) => Covered.Contains(station)
+        ? laid!.SectionOn(station, day)
+        : throw new InvalidOperationException($"{station} does not lie under the tree.");
+
     /// <summary>The paths of the findings that are a matter of the saddle.</summary>
     internal IEnumerable<FindingPath> OfSaddle => paths.Where(path => MeasureFacts.IsOfSaddle(path.Key.Measure));
 

@@ -53,6 +53,13 @@ public sealed record ExpectedSection(
         return [.. back.Sections.Select(section => Of(back, section, day))];
     }
 
+    /// <summary>The section of a station as a tree is laid on it: both sides the mean where left and right are not known at every station.</summary>
+    internal static ExpectedSection UnderTree(BackTrends back, Station station, DateOnly day)
+    {
+        var section = back.Sections.First(section => section.Station == station);
+        return Of(back, back.Outline.SidesAreKnown ? section : section with { Asymmetry = (-1, -1) }, day);
+    }
+
     private static ExpectedSection Of(BackTrends back, SectionTrend section, DateOnly day)
     {
         var values = back.On(day).Means;

@@ -24,7 +24,7 @@ internal static class RouteDocs
 
     /// <summary>A picture, drawn anew each time.</summary>
     public static RouteHandlerBuilder Draws(this RouteHandlerBuilder route, string summary) =>
-        route.WithSummary(summary).Produces<string>(200, PictureAnswer.MediaType);
+        route.WithSummary(summary).Produces<string>(200, PictureAnswer.MediaType).Produces<ProblemDocument>(422, "application/problem+json");
 
     public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());

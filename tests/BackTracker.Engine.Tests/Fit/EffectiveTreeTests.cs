@@ -39,6 +39,18 @@ public class EffectiveTreeTests
         Assert.Equal(300, WidthOn(Day, change with { On = Larkfield.Pairing("a", 300).From }));
     }
 
+    // How far it opened is told at its edge alone.
+    [Fact]
+    public void On_altered_tree_has_no_width_at_30_until_it_is_measured_again()
+    {
+        var pairing = Larkfield.Pairing("a", 300);
+        var measured = pairing with { TreeShapes = [new TreeShapeFact("new", Day, [new TreeWidth(Station.Of(13), 310) { Width30Mm = 120 }])] };
+        var altered = measured with { Adjustments = [new AdjustmentFact("j", Day.AddDays(1), AdjustmentKind.Tree, [new(Side.Left, Zone.Middle, 4)])] };
+
+        Assert.Equal(120, EffectiveTree.On(measured, Day.AddDays(1))!.Widths[0].Width30Mm);
+        Assert.Null(EffectiveTree.On(altered, Day.AddDays(1))!.Widths[0].Width30Mm);
+    }
+
     [Fact]
     public void On_latest_shape_counts_and_forgets_alterations_before_it()
     {

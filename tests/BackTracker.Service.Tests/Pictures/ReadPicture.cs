@@ -29,6 +29,9 @@ internal sealed record ReadPicture(string Text, XElement Root)
 
     public XElement Label(string words) => Named("text").Single(text => text.Value == words);
 
+    /// <summary>Of several labels of the same words the one of that index.</summary>
+    public XElement Label(string words, int index) => Named("text").Where(text => text.Value == words).ElementAt(index);
+
     /// <summary>Corners of a polygon or polyline.</summary>
     public static (double X, double Y)[] Corners(XElement element) =>
         [.. element.Attribute("points")!.Value.Split(' ').Select(pair => pair.Split(',')).Select(pair => (Number(pair[0]), Number(pair[1])))];

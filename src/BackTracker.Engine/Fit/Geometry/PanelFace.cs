@@ -36,6 +36,9 @@ internal sealed class PanelFace
     /// <summary>Angle of the least-squares line through the points, degrees below the horizontal.</summary>
     public double AngleDeg { get; }
 
+    /// <summary>Its points from the inner edge outwards, as deep as it lies once lowered, mm from the midline.</summary>
+    public IReadOnlyList<PointMm> LoweredBy(double mm) => [.. points.Select(point => point with { Y = point.Y + mm })];
+
     /// <summary>Angle of the least-squares line of a section through its depths at the offsets of the points, degrees; null where it does not reach them all.</summary>
     public double? AngleUnder(HalfSection back)
     {

@@ -28,6 +28,9 @@ public sealed record StationComparison(
 {
     private const double LevelMm = 1e-6;
 
+    /// <summary>How far the faces were lowered from the tree's datum to lie on the skin, mm.</summary>
+    public double LoweredMm { get; private init; }
+
     /// <summary>Tree wider than the back at the upper depth, mm, + = tree wide; null where a side is not known.</summary>
     public double? WidthMismatch30Mm => Left.HalfMismatch30Mm + Right.HalfMismatch30Mm;
 
@@ -65,7 +68,7 @@ public sealed record StationComparison(
         var outer = Math.Min(left.Outer.Y, right.Outer.Y) + lower;
         var (upperDepth, lowerDepth) = (Used(30, inner, outer), Used(150, inner, outer));
         var slopes = outer - inner >= LevelMm;
-        return new StationComparison(faces.Section, inner, outer, upperDepth, lowerDepth, Compare(left, back.Left), Compare(right, back.Right));
+        return new StationComparison(faces.Section, inner, outer, upperDepth, lowerDepth, Compare(left, back.Left), Compare(right, back.Right)) { LoweredMm = lower };
 
         SideComparison Compare(PanelFace face, HalfSection half) => new(
             slopes ? Mismatch(face, lower, half, upperDepth) : null, slopes ? Mismatch(face, lower, half, lowerDepth) : null,

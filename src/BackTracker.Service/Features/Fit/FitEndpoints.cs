@@ -1,9 +1,11 @@
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
+using BackTracker.Service.Pictures;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Fit;
@@ -17,6 +19,8 @@ internal static class FitEndpoints
     {
         var pairing = routes.MapGroup("/v1/pairings/{id}").WithTags("Fit");
         pairing.MapGet("/fit", FitAsync).Needs(Scope.Read).Computes<FitAnswer>("Tree against back on a day");
+        pairing.MapGet("/fit.svg", DrawAsync).Needs(Scope.Read)
+            .Draws("Picture of one station from behind, the tree over the back expected on a day; station has to be named, width is in px");
         pairing.MapGet("/forecast", ForecastAsync).Needs(Scope.Read).Computes<PairingForecastAnswer>("Probability of being out of tolerance on and by each day");
         pairing.MapPost("/what-if", WhatIf.AskAsync).Needs(Scope.Read).Computes<WhatIfAnswer>("Fit and forecast that a change would bring; nothing is recorded");
     }
@@ -28,6 +32,28 @@ internal static class FitEndpoints
         var day = on?.Day ?? known.AsOf;
         return Results.Json(known.HasBegun ? Answer(known, known.Fit(day, day), day) : new FitAnswer(id, known.AsOf, day, [], [NotBegun], null, Cautions.ForFit), Json.Options);
     }
+
+    private static async Task<IResult> DrawAsync(
+        string id, QueryDay? on, QueryDay? asOf, string? station, int? width, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
+        if (!Station.TryParse(station, out var asked))
+            throw new ProblemException(ProblemKind.BadQuery, $"'{station}' is not a station. Write it as T13; there are T5 to T18.");
+        if (!known.HasBegun)
+            throw new ProblemException(ProblemKind.Impossible, NotBegun);
+        var day = on?.Day ?? known.AsOf;
+        var (frame, fit) = (PictureAnswer.Frame(width), known.Fit(day, day));
+        var stations = SectionPictures.Stations(known, fit);
+        return stations.Contains(asked)
+            ? PictureAnswer.Of(SectionPictures.Of(known, fit, asked, day, frame))
+            : throw new ProblemException(ProblemKind.Impossible, NothingAt(asked, stations, fit));
+    }
+
+    private static string NothingAt(Station station, IReadOnlyList<Station> others, PairingFit fit) => string.Join(' ',
+    [
+        $"Tree and back cannot be drawn at {station}.",
+        .. others.Count > 0 ? [$"They can at {string.Join(", ", others)}."] : fit.Missing,
+    ]);
 
     /// <summary>A fit with what stands beside it.</summary>
     public static FitAnswer Answer(KnownPairing known, PairingFit fit, DateOnly day, double? riderKg = null) => new(

@@ -14,7 +14,7 @@ internal static class SaddleFacts
 
     /// <summary>A shape by its widths, by its sides, or by both.</summary>
     public static TreeShapeFact ToFact(string id, DateOnly from, TreeRequest shape) => new(
-        id, from, [.. shape.Stations!.Where(s => s.ByWidths).Select(s => new TreeWidth(s.Place(), s.Width150Mm!.Value))])
+        id, from, [.. shape.Stations!.Where(s => s.ByWidths).Select(s => new TreeWidth(s.Place(), s.Width150Mm!.Value) { Width30Mm = s.Width30Mm })])
     {
         Stations = [.. shape.Stations!.Where(s => !s.ByWidths).Select(s => new TreeStation(s.FromFrontMm!.Value, s.ChannelHeightMm!.Value, SideOf(s.Left!), SideOf(s.Right!)))],
         BearingLengthMm = shape.BearingLengthMm ?? 0,
