@@ -24,7 +24,7 @@ public sealed class HorsePageTests(Browsing browsing)
             Assert.True(await window.Page.Locator($"a[href='/checks/{check!["checkId"]}']").CountAsync() > 0);
         foreach (var pairing in board["pairings"]!.AsArray())
         {
-            Assert.Equal(1, await window.Page.Locator($"a[href='/pairings/{pairing!["pairingId"]}']").CountAsync());
+            Assert.Equal(1, await window.Page.Locator($"section[aria-labelledby=saddles] a[href='/pairings/{pairing!["pairingId"]}']").CountAsync());
             Assert.Contains(pairing["adviceText"]!.GetValue<string>(), text, StringComparison.Ordinal);
         }
         Assert.Equal(1, await window.Page.Locator($"a[href='/horses/{id}/measure']").CountAsync());
@@ -47,9 +47,26 @@ public sealed class HorsePageTests(Browsing browsing)
         var days = await window.Page.Locator("section[aria-labelledby=moves] tbody th").AllInnerTextsAsync();
         var expected = trend["points"]!.AsArray().Concat(trend["afterWork"]!.AsArray()).Select(p => p!["day"]!.GetValue<string>()).OrderDescending(StringComparer.Ordinal);
         Assert.Equal(expected.Select(LongDay), days);
-        Assert.Contains(trend["text"]!.GetValue<string>(), await window.Page.Locator("figcaption").InnerTextAsync(), StringComparison.Ordinal);
-        Assert.Equal(1, await window.Page.Locator("svg.picture:visible").CountAsync());
+        Assert.Contains(trend["text"]!.GetValue<string>(), await window.Page.Locator("figcaption").First.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Equal(await window.Page.Locator("figure").CountAsync(), await window.Page.Locator("svg.picture:visible").CountAsync());
         Assert.Equal(metric, await window.Page.GetByLabel("Show another measure").InputValueAsync());
+    }
+
+    [Theory]
+    [InlineData("Sedge", "T13.width150", "Over it the lower face of the panel")]
+    [InlineData("Rowan", "T13.width150", "known by its widths")]
+    public async Task Section_standsUnderTheSaddleInUse_withItsNumbersInWords(string name, string metric, string said)
+    {
+        var id = await DemoHorses.IdAsync(browsing, name);
+        await using var window = await browsing.SignedInAsync();
+
+        await window.GoAsync($"/horses/{id}?metric={metric}");
+
+        var words = await window.Page.Locator("figcaption").Last.InnerTextAsync();
+        Assert.Contains(said, words, StringComparison.Ordinal);
+        Assert.Matches("mm down: ", words);
+        Assert.True(await window.Page.GetByRole(AriaRole.Img, new() { Name = "T13 of" }).IsVisibleAsync());
+        Assert.Matches("^/pairings/", (await window.Page.GetByRole(AriaRole.Link, new() { Name = "The whole fit of" }).GetAttributeAsync("href"))!);
     }
 
     [Fact]
@@ -65,7 +82,7 @@ public sealed class HorsePageTests(Browsing browsing)
         await window.Page.Keyboard.PressAsync("Enter");
 
         await window.Page.WaitForURLAsync(url => url.Contains("metric=supportLength", StringComparison.Ordinal));
-        Assert.Contains("upport length", await window.Page.Locator("figcaption").InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains("upport length", await window.Page.Locator("figcaption").First.InnerTextAsync(), StringComparison.Ordinal);
     }
 
     [Theory]

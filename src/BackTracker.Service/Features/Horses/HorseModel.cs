@@ -29,6 +29,9 @@ public sealed record HorseModel
     /// <summary>How its back moves; null before the first measurement that counts.</summary>
     public required HorseTrend? Trend { get; init; }
 
+    /// <summary>The back at the same station under the saddle in use; null where the two cannot be drawn.</summary>
+    public required HorseSection? Section { get; init; }
+
     /// <summary>What was seen on it, open ones first, then the latest.</summary>
     public required IReadOnlyList<ObservationAnswer> Observations { get; init; }
 
@@ -55,6 +58,13 @@ public sealed record HorseSaddle(PairingFact Pairing, BoardPairingAnswer? State)
 /// <param name="Numbers">Its numbers; null where nothing was measured.</param>
 /// <param name="Pictures">The picture for a phone, then for a desk; none where nothing was measured.</param>
 public sealed record HorseTrend(Metric Metric, IReadOnlyList<Metric> Choices, string Words, TrendAnswer? Numbers, IReadOnlyList<string> Pictures);
+
+/// <summary>One station of the back under a saddle, drawn and in words.</summary>
+/// <param name="PairingId">The pairing.</param>
+/// <param name="SaddleLabel">The saddle.</param>
+/// <param name="Words">The picture in words, its numbers among them.</param>
+/// <param name="Pictures">The picture for a phone, then for a desk.</param>
+public sealed record HorseSection(string PairingId, string SaddleLabel, string Words, IReadOnlyList<string> Pictures);
 
 /// <summary>A stretch of a history.</summary>
 /// <param name="Horse">The horse.</param>

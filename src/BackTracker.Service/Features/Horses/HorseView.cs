@@ -5,6 +5,7 @@ using BackTracker.Engine.Measures;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Trends;
@@ -12,6 +13,7 @@ using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Service.Pictures;
 using BackTracker.Storage.Horses;
+using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Horses;
@@ -34,14 +36,16 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
         var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
         var line = BoardBuilder.LineOf(loaded, today, policy);
+        var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
         return new HorseModel
         {
             Yard = yard,
             Today = today,
             Horse = HorseAnswer.Of(horse, await HorsePhases.OfAsync(session, horse, now)),
             Line = line,
-            Saddles = SaddlesOf(loaded.Facts, line, today),
-            Trend = TrendOf(trends, metric, line, today),
+            Saddles = saddles,
+            Trend = trend,
+            Section = trend?.Metric.Station is { } station ? await SectionAsync(trends, saddles, station, today) : null,
             Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
             History = await HistoryAsync(default),
             Cautions = [.. line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : [], .. Cautions.ForFit],
@@ -54,6 +58,24 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var rows = await HistoryStore.OfHorseAsync(session, caller.Sight, horse.Id, new(after.Day ?? "", after.Id ?? ""), HistoryLines + 1);
         var older = rows.Count > HistoryLines ? $"/horses/{horse.Id}?before={HistoryWords.Write(rows[HistoryLines - 1])}" : null;
         return new HistoryModel(new(horse.Id, horse.Name), yard, [.. rows.Take(HistoryLines).Select(HistoryWords.Line)], older);
+    }
+
+    /// <summary>The station under the first saddle in use that can be laid there.</summary>
+    private async Task<HorseSection?> SectionAsync(HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
+    {
+        var rows = await PairingStore.OfHorseAsync(session, horse.Id);
+        foreach (var saddle in saddles.Where(saddle => saddle.IsUsedOn(today)))
+        {
+            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, policy);
+            var fit = known.Fit(today, today);
+            if (!SectionPictures.Stations(known, fit).Contains(station))
+                continue;
+            var drawing = SectionPictures.Drawing(known, fit, station, today);
+            return new HorseSection(
+                saddle.Pairing.Id, saddle.Pairing.SaddleLabel, SectionWords.Describe(drawing),
+                [SectionPicture.Draw(drawing, new(PhonePx, "phone-section")), SectionPicture.Draw(drawing, new(DeskPx, "desk-section"))]);
+        }
+        return null;
     }
 
     private static List<HorseSaddle> SaddlesOf(HorseFacts facts, BoardHorseAnswer line, DateOnly today) =>
