@@ -32,6 +32,14 @@ public sealed class EveryPageTests(Browsing browsing)
         ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
         ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
         ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
+        ["horse"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Sedge")}",
+        ["horse-another-measure"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Teasel")}?metric=T8.asymmetry150",
+        ["horse-by-widths"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Rowan")}",
+        ["horse-new"] = async browsing => $"/horses/{await DemoHorses.NewAsync(browsing, "Sparrow")}",
+        ["horse-retired"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Plover")}",
+        ["horse-older"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Bracken")}?before=2026-06-01_0",
+        ["horse-event"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/events",
+        ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 
     [Theory]

@@ -1,3 +1,5 @@
+using BackTracker.Engine.Assessments;
+
 namespace BackTracker.Engine.Checks;
 
 /// <summary>
@@ -104,6 +106,24 @@ public sealed record CheckPolicy
 
     /// <summary>Days ahead that are forecast.</summary>
     public int HorizonDays { get; init; } = 365;
+
+    /// <summary>Days between measurements of a grown horse in a phase; null where none is recorded.</summary>
+    public int MeasureDays(Phase? phase) => phase switch
+    {
+        Phase.Rehabilitation => RehabilitationMeasureDays,
+        Phase.Rest => RestMeasureDays,
+        Phase.Steady or Phase.Competing or Phase.LettingDown => SteadyMeasureDays,
+        _ => ChangingMeasureDays,
+    };
+
+    /// <summary>Weeks of riding between fit checks of a grown horse in a phase that is not watched by its measurements; null where none is recorded.</summary>
+    public int FitWeeks(Phase? phase) => phase switch
+    {
+        Phase.Rehabilitation => RehabilitationFitWeeks,
+        Phase.Backing => GrowingFitWeeks,
+        Phase.Competing or Phase.Building or Phase.Conditioning => HardWorkFitWeeks,
+        _ => SteadyFitWeeks,
+    };
 
     /// <summary>A probability with the hazard of surprises since the last look counted in: P becomes 1 - (1 - P) e^(-h days).</summary>
     internal double WithSurprise(double probability, DateOnly lastLook, DateOnly day) =>

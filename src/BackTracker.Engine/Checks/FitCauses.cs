@@ -59,15 +59,8 @@ internal static class FitCauses
         if (underLimit && MeasurementCauses.DueOn(situation) >= situation.Today && situation.LastSession is not null)
             return (policy.WatchedFitWeeks, "for a horse that is measured as asked");
         var phase = situation.Phase;
-        if (phase == Phase.Rehabilitation)
-            return (policy.RehabilitationFitWeeks, CheckWords.Phase(phase));
-        if (situation.IsGrowing)
-            return (policy.GrowingFitWeeks, "while growing");
-        return phase switch
-        {
-            Phase.Backing => (policy.GrowingFitWeeks, CheckWords.Phase(phase)),
-            Phase.Competing or Phase.Building or Phase.Conditioning => (policy.HardWorkFitWeeks, CheckWords.Phase(phase)),
-            _ => (policy.SteadyFitWeeks, CheckWords.Phase(phase)),
-        };
+        return phase != Phase.Rehabilitation && situation.IsGrowing
+            ? (policy.GrowingFitWeeks, "while growing")
+            : (policy.FitWeeks(phase), CheckWords.Phase(phase));
     }
 }

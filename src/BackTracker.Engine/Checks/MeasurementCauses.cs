@@ -9,17 +9,10 @@ internal static class MeasurementCauses
     public static (int Days, string Why) Interval(Situation situation)
     {
         var policy = situation.Policy;
-        var phase = situation.Phase;
-        var days = phase switch
-        {
-            Phase.Rehabilitation => policy.RehabilitationMeasureDays,
-            Phase.Rest => policy.RestMeasureDays,
-            Phase.Steady or Phase.Competing or Phase.LettingDown => policy.SteadyMeasureDays,
-            _ => policy.ChangingMeasureDays,
-        };
+        var days = policy.MeasureDays(situation.Phase);
         return situation.IsGrowing && policy.ChangingMeasureDays <= days
             ? (policy.ChangingMeasureDays, "while growing")
-            : (days, CheckWords.Phase(phase));
+            : (days, CheckWords.Phase(situation.Phase));
     }
 
     /// <summary>Day by which the horse is to be measured again; the day itself where it never was.</summary>

@@ -1,6 +1,7 @@
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
+using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Visits;
@@ -29,5 +30,6 @@ internal static class PageMap
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);
+        routes.MapHorsePages();
     }
 }

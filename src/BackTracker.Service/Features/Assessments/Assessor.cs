@@ -82,7 +82,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         if (!await WorkQueueStore.RemoveAsync(session, queued))
             return default; // The facts changed meanwhile: it is still in the queue and comes round again.
         var signature = outcome.Loaded.Inputs.SignatureWith(outcome.Assessment);
-        if (signature == outcome.Loaded.LastSignature && outcome.Assessment.Decisions.Count == 0)
+        if (signature == outcome.Loaded.Last?.Signature && outcome.Assessment.Decisions.Count == 0)
             return new DrainResult(1, 0, 0);
         var row = new AssessmentRow
         {

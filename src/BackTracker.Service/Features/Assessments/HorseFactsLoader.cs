@@ -27,8 +27,10 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="Inputs">Ids and versions of it.</param>
 /// <param name="TimeZone">Time zone of the yard.</param>
 /// <param name="Checks">The checks as stored.</param>
-/// <param name="LastSignature">Signature of the assessment before; null where there is none.</param>
-public sealed record LoadedHorse(HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, string? LastSignature);
+/// <param name="Observations">The observations as stored.</param>
+/// <param name="Last">The assessment before; null where there is none.</param>
+public sealed record LoadedHorse(
+    HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
 
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader
@@ -57,7 +59,7 @@ internal static class HorseFactsLoader
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))], lead, policy);
-        return new LoadedHorse(facts, inputs, yard.TimeZone, checks, last?.Signature);
+        return new LoadedHorse(facts, inputs, yard.TimeZone, checks, observations, last);
     }
 
     private static async Task<Tack> TackAsync(ReadSession session, string horseId)

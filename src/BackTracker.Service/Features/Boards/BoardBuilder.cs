@@ -40,6 +40,20 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
         return board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id));
     }
 
+    /// <summary>The line of one horse, looked after or not, from what was loaded of it.</summary>
+    public static BoardHorseAnswer LineOf(LoadedHorse loaded, DateOnly today, CheckPolicy policy)
+    {
+        var (id, sessions) = (loaded.Facts.HorseId, loaded.Facts.Sessions);
+        var board = new BoardBuilder(today, policy)
+        {
+            Assessments = loaded.Last is { } last ? new Dictionary<string, AssessmentRow> { [id] = last } : [],
+            Checks = loaded.Checks.Where(c => Words.Read<CheckState>(c.State) is CheckState.Open or CheckState.Booked).ToLookup(c => c.HorseId),
+            Observations = loaded.Observations.Where(ObservationFacts.IsOpen).ToLookup(o => o.HorseId),
+        };
+        var lastMeasured = sessions.Count == 0 ? null : Instants.WriteDay(sessions.Max(s => s.On));
+        return board.Line(new BoardHorseRow { Id = id, Name = loaded.Facts.HorseName, LastMeasuredOn = lastMeasured });
+    }
+
     private BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
     {
         var lines = horses.Select(Line)

@@ -25,8 +25,11 @@ internal static class SectionPictures
     /// <param name="station">One of <see cref="Stations"/>.</param>
     /// <param name="on">The day.</param>
     /// <param name="frame">Where the picture is to stand.</param>
-    public static string Of(KnownPairing known, PairingFit fit, Station station, DateOnly on, PictureFrame frame) => SectionPicture.Draw(
-        fit.Covered.Contains(station) ? Laid(known, fit.SectionOn(station, on), on) : ByWidths(known, WidthsOf(known).First(width => width.Station == station), on), frame);
+    public static string Of(KnownPairing known, PairingFit fit, Station station, DateOnly on, PictureFrame frame) => SectionPicture.Draw(Drawing(known, fit, station, on), frame);
+
+    /// <summary>What that picture shows, for whoever draws it several times or says it in words.</summary>
+    public static SectionDrawing Drawing(KnownPairing known, PairingFit fit, Station station, DateOnly on) =>
+        fit.Covered.Contains(station) ? Laid(known, fit.SectionOn(station, on), on) : ByWidths(known, WidthsOf(known).First(width => width.Station == station), on);
 
     private static SectionDrawing Laid(KnownPairing known, SectionUnderTree section, DateOnly on)
     {

@@ -21,7 +21,8 @@ internal static class EventEndpoints
         events.MapPost("/events/{id}/void", VoidAsync).Needs(Scope.Manage).Moves<EventAnswer>("Void an event entered by mistake or planned in vain");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, EventRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    /// <summary>Records an event, whoever sends it.</summary>
+    public static Task<IResult> RecordAsync(HttpContext http, string id, EventRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         HorseDays.RefuseBeforeBirth(horse, request.On!.Value, "/on");
@@ -37,7 +38,7 @@ internal static class EventEndpoints
     private static void RefuseUnplannedFuture(HorseRow horse, EventRequest request, DateTimeOffset now)
     {
         if (request.On > HorseDays.Today(horse, now) && request.Planned is not true)
-            throw ProblemException.Impossible("/planned", "The day is still to come. Send planned: true where the event is planned; else look at the day.");
+            throw ProblemException.Impossible("/planned", "The day is still to come. Say that the event is planned (planned: true), or look at the day.");
     }
 
     private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)

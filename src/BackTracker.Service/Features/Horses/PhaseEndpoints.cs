@@ -21,7 +21,8 @@ internal static class PhaseEndpoints
         phases.MapPost("/phases/{id}/void", VoidAsync).Needs(Scope.Manage).Moves<PhaseAnswer>("Void a training phase entered by mistake or planned in vain");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, PhaseRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    /// <summary>Records a phase, whoever sends it.</summary>
+    public static Task<IResult> RecordAsync(HttpContext http, string id, PhaseRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         HorseDays.RefuseBeforeBirth(horse, request.From!.Value, "/from");

@@ -64,7 +64,9 @@ internal static class TrendEndpoints
             .OrderBy(m => m.Quantity).ThenBy(m => m.Station).ThenBy(m => m.DepthMm);
     }
 
-    private static Metric Parse(string asked) => Metric.TryParse(asked, out var metric)
+    /// <summary>A metric by its name.</summary>
+    /// <exception cref="ProblemException">There is none such.</exception>
+    public static Metric Parse(string asked) => Metric.TryParse(asked, out var metric)
         ? metric
         : throw new ProblemException(ProblemKind.BadQuery, $"'{asked}' is not a metric. Write it as T13.width150, T8.halfLeft30, girth or weight.");
 }

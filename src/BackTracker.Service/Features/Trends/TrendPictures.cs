@@ -20,7 +20,8 @@ internal static class TrendPictures
     /// <param name="frame">Where the picture is to stand.</param>
     public static string Of(HorseTrends trends, MetricTrend trend, DateOnly day, PictureFrame frame) => TrendPicture.Draw(Drawing(trends, trend, day), frame);
 
-    private static TrendDrawing Drawing(HorseTrends trends, MetricTrend trend, DateOnly day)
+    /// <summary>What that picture shows, for whoever draws it several times or says it in words.</summary>
+    public static TrendDrawing Drawing(HorseTrends trends, MetricTrend trend, DateOnly day)
     {
         var answer = TrendAnswer.Of(trend, trends.Facts, day, TrendEndpoints.DefaultHorizonDays);
         var last = answer.Points[^1].Day;

@@ -1,0 +1,104 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Fit;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Trends;
+using BackTracker.Service.Http;
+using BackTracker.Service.Pages;
+using BackTracker.Service.Pictures;
+using BackTracker.Storage.Horses;
+using BackTracker.Storage.Pairings;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Horses;
+
+/// <summary>Loads what the page of a horse shows, each thing once, and works out no trend but the one that is shown.</summary>
+/// <param name="session">Session to read with.</param>
+/// <param name="caller">Who looks.</param>
+/// <param name="horse">The horse.</param>
+/// <param name="yard">The yard it stands in.</param>
+/// <param name="policy">Settings.</param>
+internal sealed class HorseView(ReadSession session, Caller caller, HorseRow horse, Named yard, CheckPolicy policy)
+{
+    private const int HistoryLines = 50;
+    private const int PhonePx = 328;
+    private const int DeskPx = 704;
+
+    public async Task<HorseModel> LoadAsync(string? metric, DateTimeOffset now)
+    {
+        var today = HorseDays.Today(horse, now);
+        var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
+        var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
+        var line = BoardBuilder.LineOf(loaded, today, policy);
+        var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
+        return new HorseModel
+        {
+            Yard = yard,
+            Today = today,
+            Horse = HorseAnswer.Of(horse, await HorsePhases.OfAsync(session, horse, now)),
+            Line = line,
+            Saddles = saddles,
+            Trend = trend,
+            Section = trend?.Metric.Station is { } station ? await SectionAsync(trends, saddles, station, today) : null,
+            Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
+            History = await HistoryAsync(default),
+            Cautions = [.. line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : [], .. Cautions.ForFit],
+        };
+    }
+
+    /// <summary>The history from a place on.</summary>
+    public async Task<HistoryModel> HistoryAsync(HistoryPlace after)
+    {
+        var rows = await HistoryStore.OfHorseAsync(session, caller.Sight, horse.Id, new(after.Day ?? "", after.Id ?? ""), HistoryLines + 1);
+        var older = rows.Count > HistoryLines ? $"/horses/{horse.Id}?before={HistoryWords.Write(rows[HistoryLines - 1])}" : null;
+        return new HistoryModel(new(horse.Id, horse.Name), yard, [.. rows.Take(HistoryLines).Select(HistoryWords.Line)], older);
+    }
+
+    /// <summary>The station under the first saddle in use that can be laid there.</summary>
+    private async Task<HorseSection?> SectionAsync(HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
+    {
+        var rows = await PairingStore.OfHorseAsync(session, horse.Id);
+        foreach (var saddle in saddles.Where(saddle => saddle.IsUsedOn(today)))
+        {
+            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, policy);
+            var fit = known.Fit(today, today);
+            if (!SectionPictures.Stations(known, fit).Contains(station))
+                continue;
+            var drawing = SectionPictures.Drawing(known, fit, station, today);
+            return new HorseSection(
+                saddle.Pairing.Id, saddle.Pairing.SaddleLabel, SectionWords.Describe(drawing),
+                [SectionPicture.Draw(drawing, new(PhonePx, "phone-section")), SectionPicture.Draw(drawing, new(DeskPx, "desk-section"))]);
+        }
+        return null;
+    }
+
+    private static List<HorseSaddle> SaddlesOf(HorseFacts facts, BoardHorseAnswer line, DateOnly today) =>
+    [
+        .. facts.Pairings
+            .Select(pairing => new HorseSaddle(pairing, line.Pairings.FirstOrDefault(p => p.PairingId == pairing.Id)))
+            .OrderByDescending(saddle => saddle.IsUsedOn(today))
+            .ThenByDescending(saddle => saddle.Pairing.From),
+    ];
+
+    private static HorseTrend? TrendOf(HorseTrends trends, string? asked, BoardHorseAnswer line, DateOnly today)
+    {
+        List<Metric> measured = [.. trends.Facts.Sessions.SelectMany(s => s.Readings).Select(r => r.Metric).Distinct().OrderBy(m => m.Quantity).ThenBy(m => m.Station).ThenBy(m => m.DepthMm)];
+        if (measured.Count == 0)
+            return null;
+        var metric = asked is not null ? TrendEndpoints.Parse(asked)
+            : Metric.TryParse(line.Trend?.Metric, out var telling) ? telling
+            : measured.OrderByDescending(m => m.DepthMm == WidthFit.DepthMm).First();
+        if (!trends.TryGet(metric, out var trend))
+            return new HorseTrend(metric, measured, $"Nothing was measured before work of {MetricWords.Name(metric)}: there is no trend to show.", null, []);
+        var drawing = TrendPictures.Drawing(trends, trend, today);
+        return new HorseTrend(
+            metric, measured, TrendWords.Describe(drawing), TrendAnswer.Of(trend, trends.Facts, today, 0),
+            [TrendPicture.Draw(drawing, new(PhonePx, "phone-trend")), TrendPicture.Draw(drawing, new(DeskPx, "desk-trend"))]);
+    }
+}
