@@ -19,7 +19,11 @@ internal static class PageSession
         services.AddDataProtection().SetApplicationName("backtracker");
         services.AddSingleton<IConfigureOptions<KeyManagementOptions>>(provider => new ConfigureOptions<KeyManagementOptions>(
             options => options.XmlRepository = new StoredProtectionKeys(provider.GetRequiredService<Database>())));
-        services.AddAntiforgery(options => options.Cookie.Name = "backtracker-form");
+        services.AddAntiforgery(options =>
+        {
+            options.Cookie.Name = "backtracker-form";
+            options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+        });
         services.AddAuthentication().AddCookie(Scheme, options =>
         {
             options.Cookie.Name = "backtracker";
