@@ -8,6 +8,13 @@ public static class Words
     /// <summary>"14 March 2027".</summary>
     public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 
+    /// <summary>"Re-fit" for "re-fit": as a sentence begins.</summary>
+    public static string Sentence(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        return text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
+    }
+
     /// <summary>"20 %"; the ends are said as such, because nothing here is certain.</summary>
     public static string Percent(double probability) => probability switch
     {

@@ -1,5 +1,4 @@
 using System.Text.RegularExpressions;
-using BackTracker.Service.Features.Boards;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Pages;
@@ -8,7 +7,7 @@ namespace BackTracker.Service.Pages;
 internal static partial class PlainDays
 {
     public static string In(string text) =>
-        Written().Replace(text, day => Instants.IsDay(day.Value) ? BoardWords.Day(Instants.ReadDay(day.Value)) : day.Value);
+        Written().Replace(text, day => Instants.IsDay(day.Value) ? Engine.Words.Day(Instants.ReadDay(day.Value)) : day.Value);
 
     [GeneratedRegex(@"\b\d{4}-\d{2}-\d{2}\b")]
     private static partial Regex Written();

@@ -60,8 +60,7 @@ internal static class WinAnsi
             return letter.ToString();
         if (Spelt.TryGetValue(letter, out var spelt))
             return spelt;
-        return Spelt.TryGetValue(char.ToLowerInvariant(letter), out var small) ? Capital(small) : Unreadable;
+        return Spelt.TryGetValue(char.ToLowerInvariant(letter), out var small) ? Engine.Words.Sentence(small) : Unreadable;
     }
 
-    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
 }

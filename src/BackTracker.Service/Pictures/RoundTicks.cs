@@ -32,7 +32,4 @@ internal static class RoundTicks
 
     /// <summary>"3 Mar".</summary>
     public static string Short(DateOnly day) => day.ToString("d MMM", CultureInfo.InvariantCulture);
-
-    /// <summary>"3 March 2027".</summary>
-    public static string Long(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 }

@@ -5,7 +5,7 @@ namespace BackTracker.Service.Pictures;
 /// <summary>A section in words, for who cannot see the picture.</summary>
 internal static partial class SectionWords
 {
-    public static string Title(SectionDrawing drawing) => $"{drawing.Station} of {drawing.HorseName} under {drawing.SaddleLabel}, {RoundTicks.Long(drawing.On)}";
+    public static string Title(SectionDrawing drawing) => $"{drawing.Station} of {drawing.HorseName} under {drawing.SaddleLabel}, {Engine.Words.Day(drawing.On)}";
 
     public static string Describe(SectionDrawing drawing) => string.Join(' ', Sentences(drawing));
 
@@ -29,7 +29,7 @@ internal static partial class SectionWords
 
     private static IEnumerable<string> Sentences(SectionDrawing drawing)
     {
-        yield return $"Cross-section of the back of {drawing.HorseName} at {drawing.Station}, seen from behind, left on the left, as expected on {RoundTicks.Long(drawing.On)}, with the band that holds it with 80 %.";
+        yield return $"Cross-section of the back of {drawing.HorseName} at {drawing.Station}, seen from behind, left on the left, as expected on {Engine.Words.Day(drawing.On)}, with the band that holds it with 80 %.";
         yield return drawing.Basis;
         yield return drawing.IsByWidths
             ? $"The tree of {drawing.SaddleLabel} is known by its widths, drawn as bars."

@@ -17,18 +17,18 @@ internal static class TrendWords
         var last = points[^1];
         yield return points.Count == 1
             ? $"{Capital(drawing.Name)} of {drawing.HorseName}, measured once."
-            : $"{Capital(drawing.Name)} of {drawing.HorseName}, measured {points.Count} times since {RoundTicks.Long(points[0].Day)}.";
-        yield return $"Last: {Value(drawing, last.Value)} on {RoundTicks.Long(last.Day)}.";
+            : $"{Capital(drawing.Name)} of {drawing.HorseName}, measured {points.Count} times since {Engine.Words.Day(points[0].Day)}.";
+        yield return $"Last: {Value(drawing, last.Value)} on {Engine.Words.Day(last.Day)}.";
         yield return drawing.Movement;
         if (drawing.Tolerance is { } tolerance)
             yield return $"The tree of {tolerance.SaddleLabel} is out of tolerance where the back is {Limits(drawing, tolerance)}. {Outlook(drawing, tolerance)}";
-        var outlying = points.Where(point => point.IsOutlying).Select(point => $"{Value(drawing, point.Value)} on {RoundTicks.Long(point.Day)}").ToList();
+        var outlying = points.Where(point => point.IsOutlying).Select(point => $"{Value(drawing, point.Value)} on {Engine.Words.Day(point.Day)}").ToList();
         if (outlying.Count > 0)
             yield return $"Drawn hollow, because it does not go with the others: {string.Join("; ", outlying)}.";
         if (drawing.Marks.Count > 0)
-            yield return $"Marked: {string.Join("; ", drawing.Marks.Select(mark => $"{mark.Words} on {RoundTicks.Long(mark.Day)}"))}.";
+            yield return $"Marked: {string.Join("; ", drawing.Marks.Select(mark => $"{mark.Words} on {Engine.Words.Day(mark.Day)}"))}.";
         if (drawing.Forecast.Count > 0 && drawing.Forecast[^1] is { } end)
-            yield return $"Expected on {RoundTicks.Long(end.Day)}: {Value(drawing, end.Level)}, with 80 % between {Number(end.Band80.Low)} and {Value(drawing, end.Band80.High)}.";
+            yield return $"Expected on {Engine.Words.Day(end.Day)}: {Value(drawing, end.Level)}, with 80 % between {Number(end.Band80.Low)} and {Value(drawing, end.Band80.High)}.";
     }
 
     private static string Limits(TrendDrawing drawing, DrawnTolerance tolerance) => string.Join(" or ", new[]
@@ -43,9 +43,9 @@ internal static class TrendWords
         if (ahead.Count == 0)
             return "";
         var leaves = ahead.FirstOrDefault(day => !tolerance.Holds(day.Level));
-        return leaves is null ? $"It is expected to stay in tolerance up to {RoundTicks.Long(ahead[^1].Day)}."
+        return leaves is null ? $"It is expected to stay in tolerance up to {Engine.Words.Day(ahead[^1].Day)}."
             : leaves == ahead[0] ? "It is expected to be out of tolerance now."
-            : $"It is expected to leave tolerance about {RoundTicks.Long(leaves.Day)}.";
+            : $"It is expected to leave tolerance about {Engine.Words.Day(leaves.Day)}.";
     }
 
     private static string Value(TrendDrawing drawing, double value) => drawing.WithUnit(Number(value));

@@ -1,7 +1,9 @@
 using System.Globalization;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Features.Boards;
@@ -15,7 +17,7 @@ internal static class BoardWords
     {
         var vetFirst = observations.Where(o => o.VetFirst).ToList();
         if (vetFirst.Count > 0)
-            return $"{horse}: stop, vet first ({string.Join(", ", vetFirst.Select(o => $"{Kind(o)}, seen {Day(o.ObservedOn)}"))}).";
+            return $"{horse}: stop, vet first ({string.Join(", ", vetFirst.Select(o => $"{Kind(o)}, seen {Engine.Words.Day(o.ObservedOn)}"))}).";
         var stop = pairings.Where(p => p.Advice == RideAdvice.DoNotRide).Select(p => $" Do not ride in {p.Saddle.Label} until it has been looked at.").FirstOrDefault();
         if (checks.Count == 0)
             return $"{horse}: nothing to do in sight.{stop}";
@@ -28,23 +30,24 @@ internal static class BoardWords
     {
         var change = Math.Abs(trend.PerFourWeeks).ToString("0.0", CultureInfo.InvariantCulture);
         var share = (trend.Probability * 100).ToString("0", CultureInfo.InvariantCulture);
+        var what = Metric.TryParse(trend.Metric, out var metric) ? MetricWords.Heading(metric) : trend.Metric;
         return trend.Direction switch
         {
-            Direction.Widening => $"{trend.Metric} widening by about {change} mm in four weeks ({share} % sure).",
-            Direction.Narrowing => $"{trend.Metric} narrowing by about {change} mm in four weeks ({share} % sure).",
-            Direction.Steady => $"{trend.Metric} steady.",
-            _ => $"{trend.Metric}: no trend yet.",
+            Direction.Widening => $"{what}: widening by about {change} mm in four weeks ({share} % sure).",
+            Direction.Narrowing => $"{what}: narrowing by about {change} mm in four weeks ({share} % sure).",
+            Direction.Steady => $"{what}: steady.",
+            _ => $"{what}: no trend yet.",
         };
     }
 
     /// <summary>"re-fit before the next ride": what is to be done and when.</summary>
     public static string What(NextCheckAnswer check, DateOnly today) => check switch
     {
-        { State: CheckState.Booked, BookedOn: { } on } => $"{Name(check.Kind)} booked for {Day(on)} (due {Day(check.DueOn)})",
+        { State: CheckState.Booked, BookedOn: { } on } => $"{Name(check.Kind)} booked for {Engine.Words.Day(on)} (due {Engine.Words.Day(check.DueOn)})",
         { Urgency: Urgency.Now } => $"{Name(check.Kind)} before the next ride",
-        { Kind: CheckKind.Remeasure } => check.DueOn < today ? $"measure again, overdue since {Day(check.DueOn)}" : $"measure again by {Day(check.DueOn)}",
-        _ when check.DueOn < today => $"{Name(check.Kind)} overdue since {Day(check.DueOn)}, book now",
-        _ => $"{Name(check.Kind)} due {Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Day(check.BookBy)}")}",
+        { Kind: CheckKind.Remeasure } => check.DueOn < today ? $"measure again, overdue since {Engine.Words.Day(check.DueOn)}" : $"measure again by {Engine.Words.Day(check.DueOn)}",
+        _ when check.DueOn < today => $"{Name(check.Kind)} overdue since {Engine.Words.Day(check.DueOn)}, book now",
+        _ => $"{Name(check.Kind)} due {Engine.Words.Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Engine.Words.Day(check.BookBy)}")}",
     };
 
     /// <summary>What is urgent gives its gravest cause, the rest the one that sets the day.</summary>
@@ -63,5 +66,4 @@ internal static class BoardWords
 
     public static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
 
-    public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 }

@@ -1,5 +1,4 @@
 using BackTracker.Engine.Checks;
-using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
@@ -48,7 +47,7 @@ internal static class CheckList
     private static CheckLine Line(CheckAnswer check, Dictionary<string, string> saddles, Dictionary<string, string> people, DateOnly today) => new(
         check.BookedOn ?? check.DueOn, check, check.PairingId is null ? null : saddles.GetValueOrDefault(check.PairingId),
         check.State == CheckState.Booked
-            ? $"booked{CheckWords.With(people.GetValueOrDefault(check.FitterId ?? ""))}, due {BoardWords.Day(check.DueOn)}"
+            ? $"booked{CheckWords.With(people.GetValueOrDefault(check.FitterId ?? ""))}, due {Engine.Words.Day(check.DueOn)}"
             : CheckWords.When(check, today));
 
     /// <summary>The label of the saddle of every pairing in a yard.</summary>

@@ -10,14 +10,14 @@ namespace BackTracker.Service.Features.Checks;
 /// <summary>Checks in the words of people.</summary>
 internal static class CheckWords
 {
-    public static string Name(CheckKind kind) => Sentence(BoardWords.Name(kind));
+    public static string Name(CheckKind kind) => Engine.Words.Sentence(BoardWords.Name(kind));
 
     /// <summary>Where it stands, in one sentence.</summary>
     public static string State(CheckModel model) => model.Check switch
     {
-        { State: CheckState.Booked, BookedOn: { } on } => $"Booked for {BoardWords.Day(on)}{With(model.Fitter)}.",
-        { State: CheckState.Done, DoneOn: { } on } => $"Done on {BoardWords.Day(on)}{(model.DoneBy is null ? "" : $" by {model.DoneBy}")}.",
-        { State: CheckState.Dropped, DoneOn: { } on } => $"Dropped on {BoardWords.Day(on)}.",
+        { State: CheckState.Booked, BookedOn: { } on } => $"Booked for {Engine.Words.Day(on)}{With(model.Fitter)}.",
+        { State: CheckState.Done, DoneOn: { } on } => $"Done on {Engine.Words.Day(on)}{(model.DoneBy is null ? "" : $" by {model.DoneBy}")}.",
+        { State: CheckState.Dropped, DoneOn: { } on } => $"Dropped on {Engine.Words.Day(on)}.",
         var check => $"Open: {When(check, model.Today)}.",
     };
 
@@ -25,9 +25,9 @@ internal static class CheckWords
     public static string When(CheckAnswer check, DateOnly today) => check switch
     {
         { Urgency: Urgency.Now } => "before the next ride",
-        _ when check.DueOn < today => $"overdue since {BoardWords.Day(check.DueOn)}",
-        { Kind: CheckKind.Remeasure } => $"due {BoardWords.Day(check.DueOn)}",
-        _ => $"due {BoardWords.Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {BoardWords.Day(check.BookBy)}")}",
+        _ when check.DueOn < today => $"overdue since {Engine.Words.Day(check.DueOn)}",
+        { Kind: CheckKind.Remeasure } => $"due {Engine.Words.Day(check.DueOn)}",
+        _ => $"due {Engine.Words.Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Engine.Words.Day(check.BookBy)}")}",
     };
 
     public static string With(string? person) => person is null ? "" : $" with {person}";
@@ -41,7 +41,7 @@ internal static class CheckWords
             "revise" => "Revised",
             "book" => "Booked",
             "unbook" => "Booking taken back",
-            "postpone" => $"Put off to {BoardWords.Day(step.Days.DueOn)}",
+            "postpone" => $"Put off to {Engine.Words.Day(step.Days.DueOn)}",
             "complete" => "Done",
             _ => "Dropped",
         };
@@ -52,7 +52,7 @@ internal static class CheckWords
     public static string Altered(AdjustmentAnswer change)
     {
         var zones = string.Join(", ", change.Zones.Select(z => string.Create(CultureInfo.InvariantCulture, $"{Words.Write(z.Zone!.Value)} {Words.Write(z.Side!.Value)} {z.Mm:+0.#;-0.#;0} mm")));
-        return $"{Sentence(Words.Write(change.Kind))}{(zones.Length > 0 ? $": {zones}" : "")}.{(change.Note is null ? "" : $" {change.Note}")}";
+        return $"{Engine.Words.Sentence(Words.Write(change.Kind))}{(zones.Length > 0 ? $": {zones}" : "")}.{(change.Note is null ? "" : $" {change.Note}")}";
     }
 
     /// <summary>"The girth strap is worn (T13, left)."</summary>
@@ -76,5 +76,4 @@ internal static class CheckWords
         return $"{what} needs a key with the scope {string.Join(" or ", CheckMoves.Needs(move).Select(Words.Write))}.";
     }
 
-    private static string Sentence(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 }

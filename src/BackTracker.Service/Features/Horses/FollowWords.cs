@@ -7,9 +7,9 @@ namespace BackTracker.Service.Features.Horses;
 /// <summary>What scheduling makes of an event or a phase, one plain sentence each.</summary>
 internal static class FollowWords
 {
-    public static string Name(EventKind kind) => HistoryWords.Capital(HistoryWords.Plain(Words.Write(kind)));
+    public static string Name(EventKind kind) => Engine.Words.Sentence(HistoryWords.Plain(Words.Write(kind)));
 
-    public static string Name(Phase phase) => HistoryWords.Capital(HistoryWords.Plain(Words.Write(phase)));
+    public static string Name(Phase phase) => Engine.Words.Sentence(HistoryWords.Plain(Words.Write(phase)));
 
     public static string Of(EventKind kind, CheckPolicy policy) => kind switch
     {

@@ -39,11 +39,11 @@ internal static class HistoryWords
     {
         "measurement" => $"Measured, {Plain(row.What)}{(row.More is "unknown" ? "" : $", {row.More} work")}",
         "observation" => $"Seen: {Plain(row.What)}{(row.More is null ? "" : $", {row.More}")}",
-        "outcome" => $"{Capital(Plain(row.About!))}: {row.What} by the {Plain(row.More!)}",
-        "check" => $"{Capital(BoardWords.Name(Words.Read<CheckKind>(row.What)))} done{(row.About is null ? "" : $", {row.About}")}",
-        "adjustment" => $"{Capital(Changed(row.What))}, {row.About}{Zones(row.More!)}",
-        "event" => $"{Capital(Plain(row.What))}{(row.More is null ? "" : ", planned")}",
-        "phase" => $"{Capital(Plain(row.What))} begins",
+        "outcome" => $"{Engine.Words.Sentence(Plain(row.About!))}: {row.What} by the {Plain(row.More!)}",
+        "check" => $"{Engine.Words.Sentence(BoardWords.Name(Words.Read<CheckKind>(row.What)))} done{(row.About is null ? "" : $", {row.About}")}",
+        "adjustment" => $"{Engine.Words.Sentence(Changed(row.What))}, {row.About}{Zones(row.More!)}",
+        "event" => $"{Engine.Words.Sentence(Plain(row.What))}{(row.More is null ? "" : ", planned")}",
+        "phase" => $"{Engine.Words.Sentence(Plain(row.What))} begins",
         _ => Move(row),
     };
 
@@ -66,14 +66,14 @@ internal static class HistoryWords
     };
 
     private static string? Voided(HistoryRow row) => row.VoidedAt is { } at
-        ? $"Voided on {BoardWords.Day(DateOnly.FromDateTime(Instants.Read(at).UtcDateTime))}, does not count: {row.VoidReason}"
+        ? $"Voided on {Engine.Words.Day(DateOnly.FromDateTime(Instants.Read(at).UtcDateTime))}, does not count: {row.VoidReason}"
         : null;
 
     private static string Move(HistoryRow row) => row.What switch
     {
         "moved" => $"Moved to {row.More ?? "another yard"}",
         "active" => "Came back",
-        _ => Capital(row.What),
+        _ => Engine.Words.Sentence(row.What),
     };
 
     private static string Changed(string kind) => kind switch
@@ -96,5 +96,4 @@ internal static class HistoryWords
     /// <summary>"white-hairs" as people write it.</summary>
     public static string Plain(string word) => word == "lay-off" ? word : word.Replace('-', ' ');
 
-    public static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 }

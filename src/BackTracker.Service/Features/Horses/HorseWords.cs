@@ -18,14 +18,14 @@ internal static class HorseWords
     {
         string?[] parts = [horse.Sex is { } sex ? Words.Write(sex) : null, horse.BornOn is { } born ? Age(born, today) : null, horse.Breed];
         var said = string.Join(", ", parts.Where(part => !string.IsNullOrEmpty(part)));
-        return said.Length == 0 ? "" : $"{HistoryWords.Capital(said)}.";
+        return said.Length == 0 ? "" : $"{Engine.Words.Sentence(said)}.";
     }
 
     /// <summary>"Conditioning since 30 March 2026. Last measured on 20 November 2026."</summary>
     public static string Now(HorseModel model)
     {
-        var phase = model.Horse is { Phase: { } now, PhaseFrom: { } from } ? $"{FollowWords.Name(now)} since {BoardWords.Day(from)}." : "No phase recorded.";
-        return $"{phase} {(model.Line.LastMeasuredOn is { } on ? $"Last measured on {BoardWords.Day(on)}." : "Never measured.")}";
+        var phase = model.Horse is { Phase: { } now, PhaseFrom: { } from } ? $"{FollowWords.Name(now)} since {Engine.Words.Day(from)}." : "No phase recorded.";
+        return $"{phase} {(model.Line.LastMeasuredOn is { } on ? $"Last measured on {Engine.Words.Day(on)}." : "Never measured.")}";
     }
 
     /// <summary>Why nothing is asked for a horse that is not looked after any more; empty for one that is.</summary>
@@ -42,9 +42,9 @@ internal static class HorseWords
     {
         { WorstFinding: null or { Severity: Severity.Unknown } } => "When it will leave tolerance is not known.",
         { WorstFinding.Severity: Severity.Out } => "Out of tolerance now.",
-        { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } when fifth <= today => $"One chance in five that it is out of tolerance already, as likely as not by {BoardWords.Day(half)}.",
-        { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } => $"One chance in five that it leaves tolerance by {BoardWords.Day(fifth)}, as likely as not by {BoardWords.Day(half)}.",
-        { LeavesToleranceOn.P20: { } fifth } => $"One chance in five that it leaves tolerance by {BoardWords.Day(fifth)}.",
+        { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } when fifth <= today => $"One chance in five that it is out of tolerance already, as likely as not by {Engine.Words.Day(half)}.",
+        { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } => $"One chance in five that it leaves tolerance by {Engine.Words.Day(fifth)}, as likely as not by {Engine.Words.Day(half)}.",
+        { LeavesToleranceOn.P20: { } fifth } => $"One chance in five that it leaves tolerance by {Engine.Words.Day(fifth)}.",
         _ => "Not expected to leave tolerance within a year.",
     };
 
@@ -53,7 +53,7 @@ internal static class HorseWords
     {
         string?[] parts =
         [
-            HistoryWords.Capital(HistoryWords.Plain(Words.Write(seen.Kind))),
+            Engine.Words.Sentence(HistoryWords.Plain(Words.Write(seen.Kind))),
             seen.Score is { } score ? $"{score} of 24" : null,
             seen.Side is { } side ? $"{Words.Write(side)} side" : null,
             seen.Station is { } station ? $"at {station}" : null,
@@ -64,7 +64,7 @@ internal static class HorseWords
 
     /// <summary>"Cleared by the vet on 3 May 2026."</summary>
     public static string Closed(OutcomeAnswer outcome) =>
-        $"{HistoryWords.Capital(Words.Write(outcome.Outcome))} by the {HistoryWords.Plain(Words.Write(outcome.Role))} on {BoardWords.Day(outcome.On)}.";
+        $"{Engine.Words.Sentence(Words.Write(outcome.Outcome))} by the {HistoryWords.Plain(Words.Write(outcome.Role))} on {Engine.Words.Day(outcome.On)}.";
 
     /// <summary>The sessions of a trend and what was measured after work, newest first: day, value, give or take, and what is to be noticed.</summary>
     public static IEnumerable<(DateOnly Day, string Value, string GiveOrTake, string Notice)> Rows(HorseTrend trend) => trend.Numbers!.Points

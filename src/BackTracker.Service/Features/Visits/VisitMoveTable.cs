@@ -1,5 +1,4 @@
 using BackTracker.Engine.Measures;
-using BackTracker.Service.Features.Boards;
 
 namespace BackTracker.Service.Features.Visits;
 
@@ -24,7 +23,7 @@ internal sealed record VisitMoveTable(IReadOnlyList<string> Columns, IReadOnlyLi
             From: own.Max(m => m.Move.From)));
         return new VisitMoveTable(
             [.. columns.Select(column => column.Head)],
-            [.. rows.Select(row => (row.From > saddle.Since ? $"{row.Head}, from {BoardWords.Day(row.From)}" : row.Head, row.Cells))]);
+            [.. rows.Select(row => (row.From > saddle.Since ? $"{row.Head}, from {Engine.Words.Day(row.From)}" : row.Head, row.Cells))]);
     }
 
     /// <summary>"+12 ± 3 *".</summary>

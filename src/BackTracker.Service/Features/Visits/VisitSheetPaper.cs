@@ -1,5 +1,4 @@
 using BackTracker.Engine.Fit;
-using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Paper;
 
 namespace BackTracker.Service.Features.Visits;
@@ -18,7 +17,7 @@ internal sealed class VisitSheetPaper
     /// <summary>The sheet as PDF.</summary>
     public static byte[] Print(VisitSheet sheet)
     {
-        using var document = new PaperDocument($"Visit to {sheet.Yard.Name}, {BoardWords.Day(sheet.On)}");
+        using var document = new PaperDocument($"Visit to {sheet.Yard.Name}, {Engine.Words.Day(sheet.On)}");
         new VisitSheetPaper(document).Draw(sheet);
         return document.Build();
     }
@@ -39,7 +38,7 @@ internal sealed class VisitSheetPaper
     private void Horse(VisitHorse horse)
     {
         _flow.HorseHeading(horse.Horse.Name, Heading);
-        var measured = horse.LastMeasuredOn is { } on ? $"Last measured {BoardWords.Day(on)}." : "Never measured.";
+        var measured = horse.LastMeasuredOn is { } on ? $"Last measured {Engine.Words.Day(on)}." : "Never measured.";
         _flow.Paragraph(_document.Plain, Text, measured, After.Stay);
         _flow.Warning(horse.VetFirst.Count == 0 ? [] : ["Stop, vet first.", .. horse.VetFirst]);
         _flow.Section("Seen, still open", Text, [.. horse.Observations.Select(Entry.Listed)]);
@@ -87,7 +86,7 @@ internal sealed class VisitSheetPaper
 
     private void Frame(int page, VisitSheet sheet)
     {
-        var day = BoardWords.Day(sheet.On);
+        var day = Engine.Words.Day(sheet.On);
         var (left, right) = (VisitPaperFlow.Left, VisitPaperFlow.Right);
         var dayWidth = _document.Bold.WidthOf(day, 11);
         _document.Write(page, _document.Bold, Heading, left, 786, Wrapping.Cut(_document.Bold, Heading, right - left - dayWidth - 20, $"Visit to {sheet.Yard.Name}"));

@@ -14,7 +14,7 @@ namespace BackTracker.Service.Features.Visits;
 internal static class VisitWords
 {
     /// <summary>"Adjustable tree, wool".</summary>
-    public static string Saddle(SaddleRow saddle) => $"{(saddle.Tree == "treeless" ? "Treeless" : $"{Capital(saddle.Tree)} tree")}, {(saddle.Filling == "other" ? "filling not named" : saddle.Filling)}";
+    public static string Saddle(SaddleRow saddle) => $"{(saddle.Tree == "treeless" ? "Treeless" : $"{Engine.Words.Sentence(saddle.Tree)} tree")}, {(saddle.Filling == "other" ? "filling not named" : saddle.Filling)}";
 
     /// <summary>"Front of the tree 10 mm behind T8".</summary>
     public static string Front(double? behindT8Mm) => behindT8Mm switch
@@ -27,27 +27,27 @@ internal static class VisitWords
     /// <summary>"Fit check, due 3 May 2026, booked for 1 May 2026".</summary>
     public static string Check(CheckAnswer check)
     {
-        var due = check.Urgency == Urgency.Now ? "before the next ride" : $"due {BoardWords.Day(check.DueOn)}";
-        return $"{Capital(BoardWords.Name(check.Kind))}, {due}{(check.BookedOn is { } on ? $", booked for {BoardWords.Day(on)}" : ", not booked")}";
+        var due = check.Urgency == Urgency.Now ? "before the next ride" : $"due {Engine.Words.Day(check.DueOn)}";
+        return $"{Engine.Words.Sentence(BoardWords.Name(check.Kind))}, {due}{(check.BookedOn is { } on ? $", booked for {Engine.Words.Day(on)}" : ", not booked")}";
     }
 
     /// <summary>"Open sore at T13 on the left, seen 3 May 2026: size of a coin."</summary>
     public static string Seen(ObservationRow row)
     {
-        var what = $"{Capital(row.Kind.Replace('-', ' '))}{(row.Score is { } score ? $" of {score.ToString(CultureInfo.InvariantCulture)} of 24" : "")}";
+        var what = $"{Engine.Words.Sentence(row.Kind.Replace('-', ' '))}{(row.Score is { } score ? $" of {score.ToString(CultureInfo.InvariantCulture)} of 24" : "")}";
         var where = $"{(row.Station is null ? "" : $" at {row.Station}")}{(row.Side is null ? "" : $" on the {row.Side}")}";
-        return $"{what}{where}{(row.Severity is null ? "" : $", {row.Severity}")}, seen {BoardWords.Day(Instants.ReadDay(row.ObservedOn))}{(string.IsNullOrEmpty(row.Note) ? "." : $": {row.Note}")}";
+        return $"{what}{where}{(row.Severity is null ? "" : $", {row.Severity}")}, seen {Engine.Words.Day(Instants.ReadDay(row.ObservedOn))}{(string.IsNullOrEmpty(row.Note) ? "." : $": {row.Note}")}";
     }
 
     /// <summary>"Since the fitter last looked, on 2 March 2026".</summary>
     public static string Since(DateOnly? lookedOn, DateOnly firstDay) =>
-        lookedOn is { } on ? $"Since it was last looked at, on {BoardWords.Day(on)}" : $"Since its first day on this horse, {BoardWords.Day(firstDay)}";
+        lookedOn is { } on ? $"Since it was last looked at, on {Engine.Words.Day(on)}" : $"Since its first day on this horse, {Engine.Words.Day(firstDay)}";
 
     /// <summary>"Width at T13, 150 mm down: 12 mm wider (± 3 mm), more than noise; least real change 6 mm".</summary>
     public static string Moved(MovedMetric moved)
     {
         var noise = $"{(moved.IsReal ? "more than noise" : "not more than noise")}; least real change {Amount(moved.Metric, moved.LeastRealChange)}";
-        return $"{Name(moved.Metric)}: {Change(moved.Metric, moved.Change)} (± {Amount(moved.Metric, moved.PlusMinus)}), {noise}";
+        return $"{Measurements.MetricWords.Heading(moved.Metric)}: {Change(moved.Metric, moved.Change)} (± {Amount(moved.Metric, moved.PlusMinus)}), {noise}";
     }
 
     /// <summary>The side a metric is of.</summary>
@@ -74,11 +74,4 @@ internal static class VisitWords
         _ => change < 0 ? "narrower" : "wider",
     };
 
-    private static string Name(Metric metric)
-    {
-        var name = Measurements.MetricWords.Name(metric);
-        return Capital(name.StartsWith("the ", StringComparison.Ordinal) ? name[4..] : name);
-    }
-
-    private static string Capital(string text) => text.Length == 0 ? text : char.ToUpperInvariant(text[0]) + text[1..];
 }
