@@ -47,6 +47,9 @@ internal sealed class DrawnForm
         };
     }
 
+    /// <summary>Whether a finding is one that bends too sharply for a straight line.</summary>
+    public static bool Tells(FindingKey key) => key.Measure is Measure.Rocking or Measure.Bridging;
+
     /// <summary>A finding on the drawn backs; null where it is not one of these.</summary>
     public DrawnVariable? Of(int finding) => drawn[finding];
 

@@ -22,7 +22,7 @@ internal sealed class LaidSpread
     private readonly BackState measuredIn;
     private readonly StraightLines lines;
     private readonly double[][] slopes;
-    private readonly DrawnForm drawn;
+    private readonly DrawnForm? drawn;
 
     /// <summary>Lays the saddle on backs around the expected one.</summary>
     /// <param name="saddle">The saddle.</param>
@@ -34,7 +34,7 @@ internal sealed class LaidSpread
         (this.back, measuredIn) = (back, state);
         lines = new StraightLines(back.Count, expected.Numbers, point => saddle.TryReadOn(Shifted(point))?.Numbers);
         slopes = [.. Enumerable.Range(0, saddle.Keys.Count).Select(finding => InCoordinates(lines.SlopesOf(finding)))];
-        drawn = new DrawnForm(saddle, expected, lines);
+        drawn = saddle.Keys.Any(DrawnForm.Tells) ? new DrawnForm(saddle, expected, lines) : null;
     }
 
     /// <summary>The spread on a day on which the coordinates are more or less sure.</summary>
@@ -65,7 +65,7 @@ internal sealed class LaidSpread
     /// <param name="next">The spread of the later day.</param>
     public DrawnVariable? DrawnOn(BackState state, int finding, LaidSpread next)
     {
-        if (drawn.Of(finding) is not { } from || next.drawn.Of(finding) is not { } to)
+        if (drawn?.Of(finding) is not { } from || next.drawn?.Of(finding) is not { } to)
             return null;
         var (most, moved) = (Wider(next.measuredIn), 0.0);
         var share = most > 1 ? Math.Clamp((Wider(state) - 1) / (most - 1), 0, 1) : 0;

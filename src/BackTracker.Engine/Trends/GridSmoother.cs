@@ -5,12 +5,17 @@ namespace BackTracker.Engine.Trends;
 /// <summary>Smoothed levels of a whole grid on days up to the last observation. For drawing, never for decisions.</summary>
 internal sealed class GridSmoother(GridModel model, GridPosterior posterior, ObservationRow[] rows, RateKick[] kicks)
 {
+    // Smoothing is dear: parameters that weigh less are passed over, which moves a level by a few hundredths of its standard deviation at most.
+    private const double LeastWeight = .001;
+
     /// <summary>The level with season on each day.</summary>
     public LevelForecast[] LevelsOn(double[] days)
     {
-        var byState = posterior.States.Select(state => Smooth(state.Point, days)).ToArray();
+        var states = posterior.States.Where(state => state.Weight > LeastWeight).ToArray();
+        var byState = states.Select(state => Smooth(state.Point, days)).ToArray();
+        var kept = states.Sum(state => state.Weight);
         return [.. days.Select((day, i) => new LevelForecast(new NormalMixture(
-            [.. posterior.States.Select(state => state.Weight)],
+            [.. states.Select(state => state.Weight / kept)],
             [.. byState.Select(levels => levels[i].Mean)],
             [.. byState.Select(levels => levels[i].Sd)])))];
     }

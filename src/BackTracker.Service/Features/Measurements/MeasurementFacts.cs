@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Profiles;
@@ -10,7 +11,19 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>Stored measurements as the engine takes them.</summary>
 internal static class MeasurementFacts
 {
+    // Some 20 MB at most.
+    private const int MostKept = 4096;
+    private static readonly ConcurrentDictionary<(string Id, int Body), SessionFact> Kept = new();
+
+    /// <summary>A measurement as the engine takes it. What a measurement holds never changes, and reading its traces takes longest of all: it is kept.</summary>
     public static SessionFact ToSession(MeasurementRow row)
+    {
+        if (Kept.Count > MostKept)
+            Kept.Clear();
+        return Kept.GetOrAdd((row.Id, row.Body.GetHashCode(StringComparison.Ordinal)), _ => Read(row));
+    }
+
+    private static SessionFact Read(MeasurementRow row)
     {
         var values = Json.Read<MeasuredValues>(row.Body);
         return new SessionFact(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(values))

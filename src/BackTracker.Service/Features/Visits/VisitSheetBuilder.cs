@@ -19,7 +19,11 @@ namespace BackTracker.Service.Features.Visits;
 /// <param name="policy">Settings.</param>
 internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy policy)
 {
-    private readonly HashSet<string> _cautions = [.. Cautions.ForFit];
+    /// <summary>What is loaded of a horse before anything is worked out.</summary>
+    private sealed record Loaded(IReadOnlyList<CheckAnswer> Checks, HorseFacts Facts, IReadOnlyDictionary<string, SaddleRow> Saddles);
+
+    /// <summary>A horse on the sheet, and what to keep in mind because of it.</summary>
+    private sealed record Made(VisitHorse Horse, IReadOnlyList<string> Cautions);
 
     /// <summary>The sheet of a yard for one fitter, or for whoever comes.</summary>
     public async Task<VisitSheet> BuildAsync(ReadSession session, YardRow yard, PersonRow? fitter)
@@ -27,11 +31,15 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         var alive = (await CheckStore.AliveInYardAsync(session, yard.Id)).Select(CheckAnswer.Of).ToList();
         var seen = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(row => row.HorseId);
         var remeasures = alive.Where(check => check.Kind == CheckKind.Remeasure && check.OpensOn <= on).ToLookup(check => check.HorseId);
-        var horses = new List<VisitHorse>();
+        var loaded = new List<Loaded>();
         foreach (var checks in InOrder(alive.Where(check => IsDue(check, fitter?.Id))).GroupBy(check => check.HorseId))
-            horses.Add(await HorseAsync(session, [.. checks], remeasures[checks.Key].FirstOrDefault(), [.. seen[checks.Key]]));
+            loaded.Add(await LoadAsync(session, [.. checks]));
+        // Laying saddles takes long, and no horse waits for another.
+        var made = loaded.AsParallel().AsOrdered().Select(own => Horse(own, remeasures[own.Facts.HorseId].FirstOrDefault(), [.. seen[own.Facts.HorseId]])).ToList();
+        List<VisitHorse> horses = [.. made.Select(own => own.Horse)];
         return new VisitSheet(
-            new(yard.Id, yard.Name), on, today, fitter is null ? null : new(fitter.Id, fitter.Name), AllToBring(horses), horses, [.. _cautions]);
+            new(yard.Id, yard.Name), on, today, fitter is null ? null : new(fitter.Id, fitter.Name), AllToBring(horses), horses,
+            [.. Cautions.ForFit.Concat(made.SelectMany(own => own.Cautions)).Distinct()]);
     }
 
     /// <summary>
@@ -50,31 +58,37 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         .ThenBy(check => check.HorseName, StringComparer.Ordinal)
         .ThenBy(check => check.Id, StringComparer.Ordinal);
 
-    private async Task<VisitHorse> HorseAsync(ReadSession session, IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<ObservationRow> seen)
+    private async Task<Loaded> LoadAsync(ReadSession session, IReadOnlyList<CheckAnswer> checks)
     {
         var facts = (await HorseFactsLoader.LoadAsync(session, checks[0].HorseId, policy)).Facts;
+        var saddles = new Dictionary<string, SaddleRow>();
+        foreach (var saddleId in facts.Pairings.Where(pairing => checks.Any(check => check.PairingId == pairing.Id)).Select(pairing => pairing.SaddleId).Distinct())
+            saddles.Add(saddleId, (await SaddleStore.FindAsync(session, Sight.All, saddleId))!);
+        return new Loaded(checks, facts, saddles);
+    }
+
+    private Made Horse(Loaded loaded, CheckAnswer? remeasure, IReadOnlyList<ObservationRow> seen)
+    {
+        var facts = loaded.Facts;
         var trends = new HorseTrends(facts.AsOf(today), Engine.Trends.TrendModel.Shipped);
         var vetFirst = Signs.OpenVetFirst(trends.Facts, policy);
-        if (vetFirst.Count > 0)
-            _cautions.UnionWith(Cautions.VetFirst);
-        var saddles = new List<VisitSaddle>();
-        foreach (var own in checks.GroupBy(check => check.PairingId))
+        var (saddles, cautions) = (new List<VisitSaddle>(), new List<string>(vetFirst.Count > 0 ? Cautions.VetFirst : []));
+        foreach (var own in loaded.Checks.GroupBy(check => check.PairingId))
         {
             // What is to begin later can be laid on the horse as it is known today.
             var pairing = trends.Facts.Pairings.FirstOrDefault(p => p.Id == own.Key) ?? facts.Pairings.First(p => p.Id == own.Key);
-            var saddle = (await SaddleStore.FindAsync(session, Sight.All, pairing.SaddleId))!;
-            saddles.Add(Saddle(trends, pairing, saddle, [.. own], remeasure, vetFirst));
+            var fit = new PairingFit(pairing, trends, policy, today, (on, on));
+            cautions.AddRange([.. fit.IsLaid ? Cautions.ForLaidTree : [], .. fit.IsModelled ? [Cautions.Modelled] : Array.Empty<string>()]);
+            saddles.Add(Saddle(trends, fit, pairing, loaded.Saddles[pairing.SaddleId], [.. own], remeasure, vetFirst));
         }
         var signs = seen.ToLookup(row => vetFirst.Any(sign => sign.Id == row.Id), VisitWords.Seen);
-        return new VisitHorse(new(facts.HorseId, facts.HorseName), [.. signs[true]], [.. signs[false]], LastMeasuredOn(trends), saddles);
+        return new Made(new VisitHorse(new(facts.HorseId, facts.HorseName), [.. signs[true]], [.. signs[false]], LastMeasuredOn(trends), saddles), cautions);
     }
 
     private VisitSaddle Saddle(
-        HorseTrends trends, PairingFact pairing, SaddleRow saddle, IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<ObservationFact> vetFirst)
+        HorseTrends trends, PairingFit fit, PairingFact pairing, SaddleRow saddle, IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<ObservationFact> vetFirst)
     {
-        var fit = new PairingFit(pairing, trends, policy, today, (on, on));
         var findings = fit.On(on);
-        NoteCautions(fit);
         var lookedOn = LookedOn(trends.Facts, pairing);
         var since = lookedOn ?? pairing.From;
         return new VisitSaddle(
@@ -97,14 +111,6 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         var covered = checks.SelectMany(check => check.Reasons).Where(reason => reason.Cause is Cause.MeasurementAge or Cause.ForecastWide or Cause.DatedEvent);
         string[] because = [.. (remeasure?.Reasons ?? []).Concat(covered).Select(reason => reason.Text).Concat(missing).Distinct()];
         return because.Length > 0 ? [new VisitNeed("Measuring gear", because)] : [];
-    }
-
-    private void NoteCautions(PairingFit fit)
-    {
-        if (fit.IsLaid)
-            _cautions.UnionWith(Cautions.ForLaidTree);
-        if (fit.IsModelled)
-            _cautions.Add(Cautions.Modelled);
     }
 
     private static VisitCheck Check(CheckAnswer check) => new(
