@@ -23,7 +23,8 @@ public sealed class HorseFormTests(Browsing browsing)
         await window.Page.Keyboard.PressAsync("Tab");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.Contains($"/horses/{id}#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        Assert.Equal("Recorded.", await window.Page.GetByRole(AriaRole.Status).InnerTextAsync());
         Assert.Contains("Cast a shoe", await window.Page.Locator("section[aria-labelledby=history]").InnerTextAsync(), StringComparison.Ordinal);
         var recorded = Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!;
         Assert.Equal(("lay-off", "2026-11-25", false), (recorded["kind"]!.GetValue<string>(), recorded["on"]!.GetValue<string>(), recorded["planned"]!.GetValue<bool>()));
@@ -46,7 +47,7 @@ public sealed class HorseFormTests(Browsing browsing)
 
         await window.Page.GetByLabel("Seen or planned").SelectOptionAsync("true");
         await window.Page.GetByRole(AriaRole.Button, new() { Name = "Add the event" }).ClickAsync();
-        await window.Page.WaitForURLAsync(url => url.Contains("#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
         Assert.True(Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["planned"]!.GetValue<bool>());
     }
 
@@ -64,7 +65,7 @@ public sealed class HorseFormTests(Browsing browsing)
         await TabToAsync(window, "Begin the phase");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.Contains($"/horses/{id}#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
         Assert.Contains("Conditioning since 25 November 2026", await window.Page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
         Assert.Equal("conditioning", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/phases")).Items)!["phase"]!.GetValue<string>());
     }
