@@ -51,6 +51,28 @@ public sealed class HorseFormTests(Browsing browsing)
         Assert.True(Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["planned"]!.GetValue<bool>());
     }
 
+    [Fact]
+    public async Task Event_sentAfterTheSessionEnded_isKeptByTheBrowser_andTakenOnceSignedInElsewhere()
+    {
+        var id = await DemoHorses.NewAsync(browsing, "Brambling");
+        await using var window = await browsing.SignedInAsync(script: false);
+        await window.GoAsync($"/horses/{id}/events");
+        await window.Page.GetByLabel("What").SelectOptionAsync("lay-off");
+        await window.Page.Context.ClearCookiesAsync(new() { Name = "backtracker" });
+        await window.Page.GetByRole(AriaRole.Button, new() { Name = "Add the event" }).ClickAsync();
+        await window.KeepAsync("signed-out");
+
+        var elsewhere = await window.Page.RunAndWaitForPopupAsync(() => window.Page.GetByRole(AriaRole.Link, new() { Name = "Sign in in another window" }).ClickAsync());
+        await elsewhere.GetByLabel("Your key").FillAsync(browsing.Demo.Secret);
+        await elsewhere.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
+        await elsewhere.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
+        Assert.Empty((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items);
+        await window.Page.ReloadAsync();
+
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        Assert.Equal("lay-off", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["kind"]!.GetValue<string>());
+    }
+
     [Theory]
     [InlineData(true)]
     [InlineData(false)]
