@@ -25,6 +25,9 @@ public sealed class HorseFormTests(Browsing browsing)
 
         await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
         Assert.Equal("Recorded.", await window.Page.GetByRole(AriaRole.Status).InnerTextAsync());
+        await window.KeepAsync("recorded");
+        if (script)
+            await window.AssertGoodAsync("recorded");
         Assert.Contains("Cast a shoe", await window.Page.Locator("section[aria-labelledby=history]").InnerTextAsync(), StringComparison.Ordinal);
         var recorded = Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!;
         Assert.Equal(("lay-off", "2026-11-25", false), (recorded["kind"]!.GetValue<string>(), recorded["on"]!.GetValue<string>(), recorded["planned"]!.GetValue<bool>()));
