@@ -43,7 +43,9 @@ internal static class ServiceHost
         builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
             .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning)
             // That cookie keys lie unencrypted in the data store is known: whoever reads the store has the records too.
-            .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
+            .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error)
+            // A form whose token cannot be read is refused, and no fault of the service.
+            .AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.None);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
         MapAll(app);
@@ -64,7 +66,7 @@ internal static class ServiceHost
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
-        services.AddPages(clock);
+        services.AddPages(clock, options.Settings.Pages);
     }
 
     private static void MapAll(WebApplication app)
@@ -72,8 +74,12 @@ internal static class ServiceHost
         app.Use((http, next) =>
         {
             SecurityHeaders.Set(http.Response);
+            // Asked for the head alone, a GET runs as always; the server leaves its body out.
+            if (HttpMethods.IsHead(http.Request.Method))
+                http.Request.Method = HttpMethods.Get;
             return next(http);
         });
+        app.UseCookiePolicy();
         app.UseMiddleware<ProblemWriter>();
         app.UseRouting();
         app.UseMiddleware<KeyAuthentication>();

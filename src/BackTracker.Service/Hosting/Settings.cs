@@ -14,6 +14,9 @@ internal sealed record Settings
     /// <summary>When somebody is called.</summary>
     public CheckPolicy Policy { get; init; } = new();
 
+    /// <summary>How pages are served.</summary>
+    public PageSettings Pages { get; init; } = new();
+
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
     {
@@ -63,4 +66,11 @@ internal sealed record Settings
         if (policy.RiskLimit >= policy.RiskClosing)
             throw new StorageException($"The setting Policy:RiskLimit ({policy.RiskLimit}) must be less than Policy:RiskClosing ({policy.RiskClosing}).");
     }
+}
+
+/// <summary>How pages are served.</summary>
+internal sealed record PageSettings
+{
+    /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
+    public bool SecureCookies { get; init; }
 }

@@ -10,7 +10,8 @@ internal static class Json
 {
     public static JsonSerializerOptions Options { get; } = Configure(new JsonSerializerOptions(JsonSerializerDefaults.Web));
 
-    private static readonly JsonSerializerOptions Stored = new(Options) { UnmappedMemberHandling = JsonUnmappedMemberHandling.Skip };
+    private static readonly JsonSerializerOptions Written = WithoutTextRules(new(Options));
+    private static readonly JsonSerializerOptions Stored = new(Written) { UnmappedMemberHandling = JsonUnmappedMemberHandling.Skip };
 
     public static JsonSerializerOptions Configure(JsonSerializerOptions options)
     {
@@ -33,10 +34,17 @@ internal static class Json
 
     public static string Write<T>(T value) => JsonSerializer.Serialize(value, Options);
 
-    public static T Read<T>(string text) => JsonSerializer.Deserialize<T>(text, Options)!;
+    /// <summary>Reads what this service wrote. Texts are taken as they are: an earlier version may have kept what is refused now.</summary>
+    public static T Read<T>(string text) => JsonSerializer.Deserialize<T>(text, Written)!;
 
     /// <summary>Reads what an earlier version of this service may have stored: members it no longer knows are passed over.</summary>
     public static T ReadStored<T>(string text) => JsonSerializer.Deserialize<T>(text, Stored)!;
+
+    private static JsonSerializerOptions WithoutTextRules(JsonSerializerOptions options)
+    {
+        options.Converters.Remove(options.Converters.OfType<TextConverter>().Single());
+        return options;
+    }
 }
 
 /// <summary>Enums as the lower-case words of the contract ("letting-down"); a wrong word is answered with the right ones.</summary>
@@ -97,7 +105,7 @@ internal sealed class FiniteConverter : JsonConverter<double>
     public override void Write(Utf8JsonWriter writer, double value, JsonSerializerOptions options) => writer.WriteNumberValue(value);
 }
 
-/// <summary>Text without control characters; surrounding blanks are taken off.</summary>
+/// <summary>Text without control characters, those of the direction of writing among them; surrounding blanks are taken off.</summary>
 internal sealed class TextConverter : JsonConverter<string>
 {
     public override string? Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options)
@@ -113,6 +121,8 @@ internal sealed class TextConverter : JsonConverter<string>
         {
             throw new JsonException(null, new FormatException("The text is not valid Unicode."));
         }
+        if (text.AsSpan().ContainsAnyInRange('\u202a', '\u202e') || text.AsSpan().ContainsAnyInRange('\u2066', '\u2069'))
+            throw new JsonException(null, new FormatException("The text holds hidden characters that turn the direction of writing. Write it anew instead of pasting it."));
         return text.AsSpan().IndexOfAnyInRange('\0', '\u0008') < 0 && text.AsSpan().IndexOfAnyInRange('\u000b', '\u001f') is var at && (at < 0 || text[at] == '\r')
             ? text.Trim()
             : throw new JsonException(null, new FormatException("The text holds control characters."));

@@ -43,7 +43,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
 
     private async Task<KeyRow> OfCookieAsync(HttpContext http)
     {
-        var id = await PageSession.KeyIdAsync(http) ?? throw new ProblemException(ProblemKind.NoKey, "Sign in with your key.");
+        var id = await PageSession.KeyIdAsync(http) ?? throw new ProblemException(ProblemKind.NoKey, "You are not signed in, or no longer: signing in lasts 12 hours.");
         await using var session = await database.ReadAsync(http.RequestAborted);
         return await KeyStore.FindAsync(session, id) is { } key && IsAlive(key, clock.GetUtcNow())
             ? key

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using System.Text.Json.Serialization;
 using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Pages;
@@ -14,6 +13,7 @@ namespace BackTracker.Service.Pages;
 internal sealed class FormJson
 {
     private const char GoesAlong = '=';
+    private const int Deepest = 8;
     private static readonly JsonSerializerOptions Lenient = MakeLenient();
     private readonly JsonObject _body = [];
     private readonly Dictionary<string, string> _places = [];
@@ -34,7 +34,7 @@ internal sealed class FormJson
         {
             var pointer = name.TrimStart(GoesAlong);
             if (name[0] != GoesAlong || EntryOf(pointer) is not { } entry || entries.Contains(entry))
-                Put(pointer, Structured(structured, pointer, values.ToString()) ?? Plain(values.ToString()));
+                Put(pointer, Structured(structured, pointer, values.ToString()) ?? values.ToString().Trim());
         }
     }
 
@@ -50,14 +50,14 @@ internal sealed class FormJson
         }
         catch (JsonException error)
         {
-            throw ProblemException.Impossible(PointerOf(error.Path), (error.InnerException as FormatException)?.Message ?? TypedNumber.Hint);
+            throw error.InnerException is FormatException hint ? ProblemException.Impossible(PointerOf(error.Path), hint.Message) : Foreign();
         }
     }
 
     /// <summary>Faults by the name of the field they belong to; by the empty name where they belong to the form as a whole.</summary>
     public IReadOnlyDictionary<string, string> FaultsByField(ProblemException problem) => problem.Errors
         .GroupBy(fault => _unread.ContainsKey(fault.Key) ? fault.Key : FieldOf(fault.Key), fault => fault.Value)
-        .ToDictionary(field => field.Key, field => string.Join(" ", field.SelectMany(texts => texts).Distinct()));
+        .ToDictionary(field => field.Key, field => string.Join(" ", field.SelectMany(texts => texts).Select(FormWords.Of).Distinct()));
 
     // A fault within what one field holds, such as a point of a trace, is that field's.
     private string FieldOf(string pointer)
@@ -94,39 +94,41 @@ internal sealed class FormJson
         }
     }
 
-    private static JsonValue Plain(string text) => text.Trim() switch
-    {
-        "true" => JsonValue.Create(true),
-        "false" => JsonValue.Create(false),
-        var plain => JsonValue.Create(plain),
-    };
-
     private static JsonSerializerOptions MakeLenient()
     {
-        var options = new JsonSerializerOptions(Json.Options) { NumberHandling = JsonNumberHandling.AllowReadingFromString };
+        var options = new JsonSerializerOptions(Json.Options);
         options.Converters.Insert(0, new TypedNumber());
+        options.Converters.Insert(0, new TypedWhole());
+        options.Converters.Insert(0, new TypedAnswer());
         return options;
     }
 
     private void Put(string pointer, JsonNode value)
     {
         var parts = pointer.Split('/')[1..];
+        if (parts.Length > Deepest || parts.Contains(""))
+            throw Foreign();
         JsonNode place = _body;
         for (var i = 0; i < parts.Length - 1; i++)
             place = Child(place, parts, i);
         if (place is JsonArray list)
             list.Add(value);
-        else
-            place[parts[^1]] = value;
+        else if (place is not JsonObject members || !members.TryAdd(parts[^1], value))
+            throw Foreign();
     }
 
     private JsonNode Child(JsonNode place, string[] parts, int depth)
     {
         if (place is JsonArray list)
             return Entry(list, parts, depth);
+        if (place is not JsonObject members)
+            throw Foreign();
         JsonNode Made() => int.TryParse(parts[depth + 1], out _) ? new JsonArray() : new JsonObject();
-        return place[parts[depth]] ??= Made();
+        return members[parts[depth]] ??= Made();
     }
+
+    private static ProblemException Foreign() =>
+        new(ProblemKind.Malformed, "The form could not be read: it holds a field that does not belong on it. Open the page again and send it from there.");
 
     private JsonNode Entry(JsonArray list, string[] parts, int depth)
     {
@@ -151,19 +153,4 @@ internal sealed class FormJson
     // "$.widths[0].widthMm" -> "/widths/0/widthMm".
     private static string PointerOf(string? path) =>
         (path ?? "$").Replace("[", ".", StringComparison.Ordinal).Replace("]", "", StringComparison.Ordinal).Replace('.', '/')[1..];
-}
-
-/// <summary>A number as people type it: with a point or a comma.</summary>
-internal sealed class TypedNumber : JsonConverter<double>
-{
-    public const string Hint = "Write a number, such as 12.5.";
-
-    public override double Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => reader.TokenType switch
-    {
-        JsonTokenType.Number when reader.TryGetDouble(out var number) && double.IsFinite(number) => number,
-        JsonTokenType.String when double.TryParse(reader.GetString()!.Replace(',', '.'), NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var typed) => typed,
-        _ => throw new JsonException(null, new FormatException(Hint)),
-    };
-
-    public override void Write(Utf8JsonWriter writer, double value, JsonSerializerOptions options) => writer.WriteNumberValue(value);
 }

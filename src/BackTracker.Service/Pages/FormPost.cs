@@ -64,13 +64,13 @@ internal static class FormPost
             var next = to();
             http.Response.Headers.Remove("Location");
             http.Response.Headers.Remove("ETag");
+            Recorded.Leave(http);
             return Results.LocalRedirect(next);
         }
         catch (ProblemException problem) when (problem.Kind.Status is 409 or 412 or 422)
         {
             var faults = problem.Errors.Count == 0 ? new Dictionary<string, string> { [""] = Said(problem) } : form.FaultsByField(problem);
-            var inWords = faults.ToDictionary(fault => fault.Key, fault => PlainDays.In(fault.Value));
-            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), inWords, fields["once"].ToString()));
+            return await again(new FormState(fields.ToDictionary(f => f.Key, f => f.Value.ToString()), faults, fields["once"].ToString()));
         }
     }
 
@@ -80,6 +80,6 @@ internal static class FormPost
             "Somebody else changed this in the meantime. Look at it as it is now, and send the form again if it still holds.",
         _ when problem.Kind == ProblemKind.KeyReused =>
             "This form was sent before with something else in it, and that was recorded. Open the page anew to record more.",
-        _ => problem.Message,
+        _ => FormWords.Of(problem.Message),
     };
 }

@@ -5,16 +5,17 @@ using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Visits;
+using BackTracker.Service.Hosting;
 
 namespace BackTracker.Service.Pages;
 
 /// <summary>The pages for people, served by the same process and from the same handlers as the interface for programs.</summary>
 internal static class PageMap
 {
-    public static void AddPages(this IServiceCollection services, TimeProvider clock)
+    public static void AddPages(this IServiceCollection services, TimeProvider clock, PageSettings settings)
     {
         services.AddRazorComponents();
-        services.AddPageSession(clock);
+        services.AddPageSession(clock, settings);
         services.AddSingleton<CheckPageLoader>();
         services.AddSingleton<ObservationPages>();
     }

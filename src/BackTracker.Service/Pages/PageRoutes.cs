@@ -16,19 +16,44 @@ internal static class PageRoutes
         routes.MapGet(pattern, handler).WithMetadata(new IsPage()).ExcludeFromDescription();
 
     /// <summary>A form that is sent. Refused without the token of the page it stands on.</summary>
-    public static RouteHandlerBuilder MapForm(this IEndpointRouteBuilder routes, string pattern, Delegate handler) =>
-        routes.MapPost(pattern, handler).WithMetadata(new IsPage()).ExcludeFromDescription().AddEndpointFilter(async (context, next) =>
+    public static RouteHandlerBuilder MapForm(this IEndpointRouteBuilder routes, string pattern, Delegate handler)
+    {
+        // A phone opens the address of a refused form anew; where no page has that address, the form stands on the one above.
+        routes.MapGet(pattern, (HttpContext http) => Results.LocalRedirect(Above(http.Request.Path))).WithOrder(1).WithMetadata(new IsPage()).ExcludeFromDescription();
+        return routes.MapPost(pattern, handler).WithMetadata(new IsPage()).ExcludeFromDescription().AddEndpointFilter(async (context, next) =>
         {
-            var http = context.HttpContext;
-            if (!await http.RequestServices.GetRequiredService<IAntiforgery>().IsRequestValidAsync(http))
-                throw new ProblemException(ProblemKind.Malformed, "The form was not sent from a page of this service, or that page is too old. Open the page again and send it from there.");
+            await ReadAsync(context.HttpContext);
             return await next(context);
         });
+    }
 
     /// <summary>Shows a component with what it shows.</summary>
     public static RazorComponentResult Show<TComponent>(HttpContext http, object model, int status = StatusCodes.Status200OK) where TComponent : IComponent
     {
         SecurityHeaders.AllowPage(http.Response);
         return new(typeof(TComponent), new Dictionary<string, object?> { ["Model"] = model }) { StatusCode = status, PreventStreamingRendering = true };
+    }
+
+    private static string Above(PathString path)
+    {
+        var address = path.ToUriComponent();
+        return address[..Math.Max(1, address.LastIndexOf('/'))];
+    }
+
+    // What a page of this service would never send is the sender's fault, whichever way the framework stumbles over it.
+    private static async Task ReadAsync(HttpContext http)
+    {
+        if (!http.Request.HasFormContentType)
+            throw new ProblemException(ProblemKind.MediaType with { Title = "The form could not be read" }, "What was sent is no form. Open the page again and send it from there.");
+        try
+        {
+            await http.Request.ReadFormAsync(http.RequestAborted);
+        }
+        catch (Exception error) when (error is InvalidDataException or NotSupportedException or IOException and not BadHttpRequestException)
+        {
+            throw new ProblemException(ProblemKind.Malformed, "The form could not be read: it is cut off, or holds what no page of this service sends. Open the page again and send it from there.");
+        }
+        if (!await http.RequestServices.GetRequiredService<IAntiforgery>().IsRequestValidAsync(http))
+            throw new ProblemException(ProblemKind.Malformed, "Nothing was recorded: the page this form stands on is too old, or is not of this service. Open the page in another window, copy over what you filled in, and send it from there.");
     }
 }

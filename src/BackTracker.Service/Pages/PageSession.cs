@@ -1,5 +1,7 @@
 using System.Security.Claims;
+using BackTracker.Service.Hosting;
 using BackTracker.Storage.Sessions;
+using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
@@ -12,17 +14,20 @@ internal static class PageSession
 {
     private const string Scheme = "pages";
     private const string KeyClaim = "key";
+    private const string FormCookie = "backtracker-form";
     private static readonly TimeSpan Lasts = TimeSpan.FromHours(12);
 
-    public static void AddPageSession(this IServiceCollection services, TimeProvider clock)
+    public static void AddPageSession(this IServiceCollection services, TimeProvider clock, PageSettings settings)
     {
+        // For every cookie alike; a form's own setting would refuse what comes through a proxy.
+        services.Configure<CookiePolicyOptions>(options => options.Secure = settings.SecureCookies ? CookieSecurePolicy.Always : CookieSecurePolicy.SameAsRequest);
         services.AddDataProtection().SetApplicationName("backtracker");
         services.AddSingleton<IConfigureOptions<KeyManagementOptions>>(provider => new ConfigureOptions<KeyManagementOptions>(
             options => options.XmlRepository = new StoredProtectionKeys(provider.GetRequiredService<Database>())));
         services.AddAntiforgery(options =>
         {
-            options.Cookie.Name = "backtracker-form";
-            options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+            options.Cookie.Name = FormCookie;
+            options.Cookie.MaxAge = Lasts;
         });
         services.AddAuthentication().AddCookie(Scheme, options =>
         {
@@ -35,8 +40,13 @@ internal static class PageSession
         });
     }
 
-    public static Task BeginAsync(HttpContext http, string keyId) =>
-        http.SignInAsync(Scheme, new ClaimsPrincipal(new ClaimsIdentity([new Claim(KeyClaim, keyId)], Scheme)));
+    public static Task BeginAsync(HttpContext http, string keyId)
+    {
+        // The same cookie of forms for another twelve hours: forms filled in before are still taken.
+        if (http.Request.Cookies[FormCookie] is { } forms)
+            http.Response.Cookies.Append(FormCookie, forms, http.RequestServices.GetRequiredService<IOptions<AntiforgeryOptions>>().Value.Cookie.Build(http));
+        return http.SignInAsync(Scheme, new ClaimsPrincipal(new ClaimsIdentity([new Claim(KeyClaim, keyId)], Scheme)));
+    }
 
     public static Task EndAsync(HttpContext http) => http.SignOutAsync(Scheme);
 

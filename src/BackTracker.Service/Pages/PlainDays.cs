@@ -9,6 +9,7 @@ internal static partial class PlainDays
     public static string In(string text) =>
         Written().Replace(text, day => Instants.IsDay(day.Value) ? Engine.Words.Day(Instants.ReadDay(day.Value)) : day.Value);
 
-    [GeneratedRegex(@"\b\d{4}-\d{2}-\d{2}\b")]
+    // "Write a day as 2026-03-14" says how to write one, and stays.
+    [GeneratedRegex(@"(?<! as )\b\d{4}-\d{2}-\d{2}\b")]
     private static partial Regex Written();
 }

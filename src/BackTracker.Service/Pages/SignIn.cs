@@ -53,8 +53,8 @@ internal static class SignIn
             : PageRoutes.Show<YardsPage>(http, (IReadOnlyList<Named>)[.. yards.Select(yard => new Named(yard.Id, yard.Name))]);
     }
 
-    // Never away from this service: an address that begins with two slashes, or with a backslash, is another host's.
-    private static string Inside(string? to) => to is ['/', not ('/' or '\\'), ..] && !to.AsSpan().ContainsAnyInRange('\0', '\u001f') ? to : "/";
+    // Never away from this service: an address that begins with two slashes, or with a backslash, is another host's. What is no plain ASCII fits no header.
+    private static string Inside(string? to) => to is ['/', not ('/' or '\\'), ..] && !to.AsSpan().ContainsAnyExceptInRange('!', '~') ? to : "/";
 }
 
 /// <summary>Something with an address and a name.</summary>

@@ -7,6 +7,11 @@ for (const form of document.querySelectorAll("form[method=post]")) {
     addEventListener("pageshow", () => { if (button) button.disabled = false; });
   });
 }
+// A fault above the form says whose it is.
+for (const link of document.querySelectorAll(".fault a")) {
+  const label = document.getElementById(decodeURIComponent(link.hash.slice(1)))?.labels?.[0];
+  if (label) link.prepend(`${label.textContent}: `);
+}
 const fault = document.querySelector(".fault[tabindex]");
 if (fault) fault.focus();
 // A number is typed over, and the key for the next field goes there instead of sending the form half filled.

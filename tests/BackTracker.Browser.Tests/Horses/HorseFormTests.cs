@@ -23,7 +23,11 @@ public sealed class HorseFormTests(Browsing browsing)
         await window.Page.Keyboard.PressAsync("Tab");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.Contains($"/horses/{id}#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        Assert.Equal("Recorded.", await window.Page.GetByRole(AriaRole.Status).InnerTextAsync());
+        await window.KeepAsync("recorded");
+        if (script)
+            await window.AssertGoodAsync("recorded");
         Assert.Contains("Cast a shoe", await window.Page.Locator("section[aria-labelledby=history]").InnerTextAsync(), StringComparison.Ordinal);
         var recorded = Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!;
         Assert.Equal(("lay-off", "2026-11-25", false), (recorded["kind"]!.GetValue<string>(), recorded["on"]!.GetValue<string>(), recorded["planned"]!.GetValue<bool>()));
@@ -46,8 +50,30 @@ public sealed class HorseFormTests(Browsing browsing)
 
         await window.Page.GetByLabel("Seen or planned").SelectOptionAsync("true");
         await window.Page.GetByRole(AriaRole.Button, new() { Name = "Add the event" }).ClickAsync();
-        await window.Page.WaitForURLAsync(url => url.Contains("#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
         Assert.True(Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["planned"]!.GetValue<bool>());
+    }
+
+    [Fact]
+    public async Task Event_sentAfterTheSessionEnded_isKeptByTheBrowser_andTakenOnceSignedInElsewhere()
+    {
+        var id = await DemoHorses.NewAsync(browsing, "Brambling");
+        await using var window = await browsing.SignedInAsync(script: false);
+        await window.GoAsync($"/horses/{id}/events");
+        await window.Page.GetByLabel("What").SelectOptionAsync("lay-off");
+        await window.Page.Context.ClearCookiesAsync(new() { Name = "backtracker" });
+        await window.Page.GetByRole(AriaRole.Button, new() { Name = "Add the event" }).ClickAsync();
+        await window.KeepAsync("signed-out");
+
+        var elsewhere = await window.Page.RunAndWaitForPopupAsync(() => window.Page.GetByRole(AriaRole.Link, new() { Name = "Sign in in another window" }).ClickAsync());
+        await elsewhere.GetByLabel("Your key").FillAsync(browsing.Demo.Secret);
+        await elsewhere.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
+        await elsewhere.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
+        Assert.Empty((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items);
+        await window.Page.ReloadAsync();
+
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        Assert.Equal("lay-off", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["kind"]!.GetValue<string>());
     }
 
     [Theory]
@@ -64,7 +90,7 @@ public sealed class HorseFormTests(Browsing browsing)
         await TabToAsync(window, "Begin the phase");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.Contains($"/horses/{id}#history", StringComparison.Ordinal));
+        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
         Assert.Contains("Conditioning since 25 November 2026", await window.Page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
         Assert.Equal("conditioning", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/phases")).Items)!["phase"]!.GetValue<string>());
     }

@@ -65,6 +65,6 @@ public sealed class ServeCommandTests
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
 
         Assert.Equal(1, process.ExitCode);
-        Assert.Equal("There is no setting Mail. Known here: Policy.\n", error);
+        Assert.Equal("There is no setting Mail. Known here: Pages, Policy.\n", error);
     }
 }

@@ -13,6 +13,13 @@ public sealed class SettingsTests : IDisposable
         Assert.Equal(new CheckPolicy { RiskLimit = .3, LayOffDays = 30 }, Read("""{"Policy":{"RiskLimit":0.3,"LayOffDays":30}}""").Policy);
 
     [Fact]
+    public void Read_secureCookies_areOnlyWhereSaid()
+    {
+        Assert.False(Settings.Read(_folder).Pages.SecureCookies);
+        Assert.True(Read("""{"Pages":{"SecureCookies":true}}""").Pages.SecureCookies);
+    }
+
+    [Fact]
     public void Read_nothingSet_isTheDefaults() => Assert.Equal(new CheckPolicy(), Settings.Read(_folder).Policy);
 
     [Theory]

@@ -28,6 +28,8 @@ public sealed class RequestReadingTests
     [InlineData("{\"name\":\"A\",}", "not valid JSON")]
     [InlineData("{\"name\":\"A\",\"name\":\"B\"}", "'name' stands there twice")]
     [InlineData("{\"name\":7}", "text in quotes")]
+    [InlineData("{\"name\":\"Lark\u202efield\"}", "direction of writing")]
+    [InlineData("{\"name\":\"Lark\u2066field\"}", "direction of writing")]
     public async Task Body_thatCannotBeRead_isRefusedInPlainWords(string body, string words)
     {
         await using var service = await RunningService.StartAsync();

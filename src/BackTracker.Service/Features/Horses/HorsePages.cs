@@ -39,7 +39,7 @@ internal static class HorsePages
     {
         var form = new FormJson(await http.Request.ReadFormAsync(http.RequestAborted));
         return await FormPost.TakeAsync(
-            http, form, () => EventEndpoints.RecordAsync(http, id, form.Read<EventRequest>(), caller, writes), $"/horses/{id}#history",
+            http, form, () => EventEndpoints.RecordAsync(http, id, form.Read<EventRequest>(), caller, writes), $"/horses/{id}",
             state => FormAsync<EventPage>(http, id, caller, database, policy, _ => state, 422));
     }
 
@@ -50,7 +50,7 @@ internal static class HorsePages
     {
         var form = new FormJson(await http.Request.ReadFormAsync(http.RequestAborted));
         return await FormPost.TakeAsync(
-            http, form, () => PhaseEndpoints.RecordAsync(http, id, form.Read<PhaseRequest>(), caller, writes), $"/horses/{id}#history",
+            http, form, () => PhaseEndpoints.RecordAsync(http, id, form.Read<PhaseRequest>(), caller, writes), $"/horses/{id}",
             state => FormAsync<PhasePage>(http, id, caller, database, policy, _ => state, 422));
     }
 

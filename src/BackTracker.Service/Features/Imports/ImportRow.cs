@@ -89,7 +89,7 @@ internal sealed record ImportRow
                 return false;
             try
             {
-                value = Json.Read<T>(json);
+                value = JsonSerializer.Deserialize<T>(json, Json.Options);
                 return true;
             }
             catch (JsonException error)
