@@ -31,5 +31,6 @@ internal static class PageMap
         routes.MapCheckPages();
         ObservationPages.Map(routes);
         routes.MapHorsePages();
+        routes.MapTakeBackPages();
     }
 }

@@ -88,7 +88,8 @@ internal static class ObservationEndpoints
         return await ChangedAsync(session, caller, observation, policy);
     });
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
+    /// <summary>Voids an observation, whoever sends it.</summary>
+    public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, observation.Version);
