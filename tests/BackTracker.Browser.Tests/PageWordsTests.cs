@@ -1,6 +1,4 @@
-using System.Globalization;
 using BackTracker.Browser.Tests.Harness;
-using BackTracker.Service.Tests.Demo;
 using BackTracker.Service.Tests.Harness;
 using Microsoft.Playwright;
 
@@ -81,22 +79,5 @@ public sealed class PageWordsTests(Browsing browsing)
         Assert.NotEmpty(names);
         Assert.Distinct(names);
         Assert.All(names, name => Assert.Matches("^[A-Z][a-z ]+(30 mm down|150 mm down)?( at T[0-9]+|, near T[0-9]+)?(, (left|right))?$", name));
-    }
-
-    [Fact]
-    public async Task AHorse_forWhichSomethingIsToBeBookedNow_standsUnderNow_whateverElseComesBefore()
-    {
-        var yard = await browsing.YardIdAsync();
-        var today = FilledDemo.Today.ToString("O", CultureInfo.InvariantCulture);
-        var toBook = (await Api.GetAsync($"/v1/yards/{yard}/board"))["horses"]!.AsArray()
-            .Where(line => line!["checks"]!.AsArray().Any(c => c!["state"]?.GetValue<string>() == "open" && string.CompareOrdinal(c["bookBy"]!.GetValue<string>(), today) <= 0))
-            .Select(line => line!["horse"]!["id"]!.GetValue<string>()).ToList();
-        await using var window = await browsing.SignedInAsync();
-
-        await window.GoAsync($"/yards/{yard}");
-
-        var now = await window.Page.Locator("#group-0").Locator("xpath=..").Locator(".who a[href^='/horses/']:first-child").EvaluateAllAsync<string[]>("links => links.map(link => link.getAttribute('href'))");
-        Assert.NotEmpty(toBook);
-        Assert.Superset(toBook.Select(id => $"/horses/{id}").ToHashSet(), now.ToHashSet());
     }
 }

@@ -64,7 +64,6 @@ internal static class EventEndpoints
         return Conditional.Ok(http, EventAnswer.Of(happening), happening.Version);
     }
 
-    /// <summary>Voids an event, whoever sends it.</summary>
     public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var happening = await RequireAsync(session, caller, id);

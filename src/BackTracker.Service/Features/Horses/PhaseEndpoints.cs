@@ -65,7 +65,6 @@ internal static class PhaseEndpoints
         return Conditional.Ok(http, PhaseAnswer.Of(phase), phase.Version);
     }
 
-    /// <summary>Voids a phase, whoever sends it.</summary>
     public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var phase = await RequireAsync(session, caller, id);

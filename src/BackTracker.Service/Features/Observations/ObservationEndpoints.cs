@@ -88,7 +88,6 @@ internal static class ObservationEndpoints
         return await ChangedAsync(session, caller, observation, policy);
     });
 
-    /// <summary>Voids an observation, whoever sends it.</summary>
     public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
