@@ -39,6 +39,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["horse-retired"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Plover")}",
         ["horse-older"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Bracken")}?before=2026-06-01_0",
         ["horse-event"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/events",
+        ["take-back"] = async browsing => $"/events/{await browsing.Demo.Api.MakeAsync($"/v1/horses/{await DemoHorses.NewAsync(browsing, "Brambling")}/events", new { on = "2026-11-01", kind = "illness" })}/void",
+        ["pairing-ended"] = async browsing => $"/pairings/{await DemoHorses.EndedPairingAsync(browsing)}",
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

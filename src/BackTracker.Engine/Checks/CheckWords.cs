@@ -39,7 +39,7 @@ internal static class CheckWords
         CheckKind.Remeasure => "re-measure",
         CheckKind.Flocking => "flocking check",
         CheckKind.Fit => "fit check",
-        CheckKind.Refit => "refit",
+        CheckKind.Refit => "re-fit",
         _ => "vet",
     };
 

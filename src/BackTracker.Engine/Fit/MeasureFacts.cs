@@ -10,6 +10,9 @@ public static class MeasureFacts
     public static string Name(Measure measure) => string.Concat(
         measure.ToString().Select((letter, i) => char.IsUpper(letter) ? $"{(i > 0 ? "-" : "")}{char.ToLowerInvariant(letter)}" : $"{letter}"));
 
+    /// <summary>What is compared, as a fitter says it.</summary>
+    public static string Spoken(Measure measure) => FitWords.Name(measure);
+
     /// <summary>"mm", "deg" or "%".</summary>
     public static string Unit(Measure measure) => measure switch
     {

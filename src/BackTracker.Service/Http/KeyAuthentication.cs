@@ -21,7 +21,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
             var isPage = http.GetEndpoint()!.Metadata.GetMetadata<IsPage>() is not null;
             var caller = await CallerAsync(isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http));
             if (!needs.AnyOf.Any(caller.May))
-                throw new ProblemException(ProblemKind.WrongScope, $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
+                throw new ProblemException(ProblemKind.WrongScope, isPage ? "Your key does not allow that: ask whoever runs BackTracker." : $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
             http.Features.Set(caller);
         }
         await next(http);

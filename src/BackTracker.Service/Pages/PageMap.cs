@@ -32,5 +32,6 @@ internal static class PageMap
         routes.MapCheckPages();
         ObservationPages.Map(routes);
         routes.MapHorsePages();
+        routes.MapTakeBackPages();
     }
 }

@@ -29,7 +29,9 @@ internal static partial class SectionWords
 
     private static IEnumerable<string> Sentences(SectionDrawing drawing)
     {
-        yield return $"Cross-section of the back of {drawing.HorseName} at {drawing.Station}, seen from behind, left on the left, as expected on {Engine.Words.Day(drawing.On)}, with the band that holds it with 80 %.";
+        yield return drawing.Back.Count == 0
+            ? $"Width of the back of {drawing.HorseName} at {drawing.Station}, seen from behind, as expected on {Engine.Words.Day(drawing.On)}."
+            : $"Cross-section of the back of {drawing.HorseName} at {drawing.Station}, seen from behind, left on the left, as expected on {Engine.Words.Day(drawing.On)}, with the band that holds it with 80 %.";
         yield return drawing.Basis;
         yield return drawing.IsByWidths
             ? $"The tree of {drawing.SaddleLabel} is known by its widths, drawn as bars."

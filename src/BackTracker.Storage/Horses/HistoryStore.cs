@@ -49,7 +49,7 @@ public static class HistoryStore
 {
     /// <summary>A stretch of the history of a horse, newest first. A re-measure that was done is not in it: the measurement is.</summary>
     /// <param name="session">Session to read with.</param>
-    /// <param name="sight">What the caller sees: a yard it does not see is not named.</param>
+    /// <param name="sight">What the caller sees: a yard it does not see is not named, and of its saddles no more is told than that they were altered.</param>
     /// <param name="horseId">The horse.</param>
     /// <param name="after">Where to go on.</param>
     /// <param name="limit">Most rows.</param>
@@ -70,7 +70,8 @@ public static class HistoryStore
             from checks c left join pairings p on p.id = c.pairing_id left join saddles s on s.id = p.saddle_id
             where c.horse_id = @horseId and c.state = 'done' and c.kind <> 'remeasure'
             union all
-            select 'adjustment', a.id, a.done_on, a.kind, a.zones, s.label, a.note, null, null, a.voided_at, a.void_reason
+            select 'adjustment', a.id, a.done_on, a.kind, case when {session.Sees("s.yard_id")} then a.zones end, s.label,
+                case when {session.Sees("s.yard_id")} then a.note end, null, null, a.voided_at, case when {session.Sees("s.yard_id")} then a.void_reason end
             from adjustments a join saddles s on s.id = a.saddle_id
             where exists (select 1 from pairings p where p.saddle_id = a.saddle_id and p.horse_id = @horseId
                 and p.from_day <= a.done_on and (p.to_day is null or p.to_day >= a.done_on))

@@ -11,4 +11,11 @@ internal static class DemoHorses
     /// <summary>A horse of which nothing but its name is known.</summary>
     public static async Task<string> NewAsync(Browsing browsing, string name) =>
         await browsing.Demo.Api.MakeAsync("/v1/horses", new { yardId = await browsing.YardIdAsync(), name });
+
+    /// <summary>A saddle that a horse of the demo does not wear any more.</summary>
+    public static async Task<string> EndedPairingAsync(Browsing browsing)
+    {
+        var saddle = await browsing.Demo.Api.MakeAsync("/v1/saddles", new { yardId = await browsing.YardIdAsync(), label = "Worn out", tree = "adjustable", filling = "wool" });
+        return await browsing.Demo.Api.MakeAsync("/v1/pairings", new { horseId = await IdAsync(browsing, "Rowan"), saddleId = saddle, from = "2026-01-01", to = "2026-02-03" });
+    }
 }

@@ -55,16 +55,19 @@ public sealed class HorsePageTests(Browsing browsing)
     [Theory]
     [InlineData("Sedge", "T13.width150", "Over it the lower face of the panel")]
     [InlineData("Rowan", "T13.width150", "known by its widths")]
-    public async Task Section_standsUnderTheSaddleInUse_withItsNumbersInWords(string name, string metric, string said)
+    public async Task Section_standsUnderTheSaddleInUse_withItsNumbersInWordsForWhoCannotSeeIt(string name, string metric, string said)
     {
         var id = await DemoHorses.IdAsync(browsing, name);
         await using var window = await browsing.SignedInAsync();
 
         await window.GoAsync($"/horses/{id}?metric={metric}");
 
-        var words = await window.Page.Locator("figcaption").Last.InnerTextAsync();
+        var picture = window.Page.Locator("figure").Last;
+        var words = await picture.Locator("svg:visible desc").TextContentAsync() ?? "";
         Assert.Contains(said, words, StringComparison.Ordinal);
         Assert.Matches("mm down: ", words);
+        Assert.Matches("^T13 from behind under .*, as expected today.$", await picture.Locator("figcaption").InnerTextAsync());
+        Assert.Equal(said.StartsWith("Over it", StringComparison.Ordinal), (await window.Page.Locator(".cautions").InnerTextAsync()).Contains("laid on as a rigid tree", StringComparison.Ordinal));
         Assert.True(await window.Page.GetByRole(AriaRole.Img, new() { Name = "T13 of" }).IsVisibleAsync());
         Assert.Matches("^/pairings/", (await window.Page.GetByRole(AriaRole.Link, new() { Name = "The whole fit of" }).GetAttributeAsync("href"))!);
     }
@@ -178,9 +181,43 @@ public sealed class HorsePageTests(Browsing browsing)
         await window.GoAsync($"/horses/{id}");
 
         Assert.Contains("stop, vet first", await window.Page.Locator("p.said.stop").InnerTextAsync(), StringComparison.Ordinal);
-        Assert.Equal($"/observations/{heat}/outcome", await window.Page.GetByRole(AriaRole.Link, new() { Name = "Record the outcome" }).GetAttributeAsync("href"));
         Assert.Contains("until a vet has looked", await window.Page.Locator(".cautions").InnerTextAsync(), StringComparison.Ordinal);
         await window.AssertGoodAsync("horse-vet-first");
+        await window.Page.GetByRole(AriaRole.Link, new() { Name = "Record the outcome" }).ClickAsync();
+        await window.Page.WaitForURLAsync($"**/observations/{heat}");
+        Assert.True(await window.Page.GetByLabel("What was found").IsVisibleAsync());
+    }
+
+    [Fact]
+    public async Task History_ofAHorseThatMoved_keepsWhatTheOldYardWroteOfItsSaddle_fromTheNewOne()
+    {
+        var api = browsing.Demo.Api;
+        var (old, next) = (await api.MakeAsync("/v1/yards", new { name = "Old Mill", timeZone = "Europe/London" }), await api.MakeAsync("/v1/yards", new { name = "New Barn", timeZone = "Europe/London" }));
+        var horse = await api.MakeAsync("/v1/horses", new { yardId = old, name = "Plover" });
+        var fitter = await api.MakeAsync("/v1/people", new { name = "Ada Hill", role = "fitter", yardIds = new[] { old } });
+        var saddle = await api.MakeAsync("/v1/saddles", new { yardId = old, label = "Black dressage", tree = "adjustable", filling = "wool" });
+        await api.MakeAsync("/v1/pairings", new { horseId = horse, saddleId = saddle, from = "2026-01-01", to = "2026-11-20" });
+        var zones = new[] { new { side = "left", zone = "front", mm = 3 } };
+        await api.MakeAsync($"/v1/saddles/{saddle}/adjustments", new { doneOn = "2026-11-10", doneBy = fitter, kind = "flocking", zones, note = "Not paid for yet." });
+        await api.MakeAsync($"/v1/horses/{horse}/moves", new { on = "2026-11-22", toYardId = next });
+
+        var (all, some) = (await HistoryAsync(horse, old, next), await HistoryAsync(horse, next));
+
+        Assert.Contains("Flocking changed, Black dressage: left front +3 mm", all, StringComparison.Ordinal);
+        Assert.Contains("Not paid for yet.", all, StringComparison.Ordinal);
+        Assert.Contains("Flocking changed", some, StringComparison.Ordinal);
+        Assert.DoesNotContain("+3 mm", some, StringComparison.Ordinal);
+        Assert.DoesNotContain("Not paid for yet.", some, StringComparison.Ordinal);
+    }
+
+    /// <summary>The history of a horse as a key that reads some yards sees it.</summary>
+    private async Task<string> HistoryAsync(string horseId, params string[] yardIds)
+    {
+        var key = await browsing.Demo.Api.PostAsync("/v1/keys", new { name = "reader", scopes = new[] { "read" }, yardIds });
+        await using var window = await browsing.OpenAsync();
+        await window.SignInAsync(key["secret"]!.GetValue<string>());
+        await window.GoAsync($"/horses/{horseId}");
+        return await window.Page.Locator("section[aria-labelledby=history]").InnerTextAsync();
     }
 
     private static string LongDay(string day) => DateOnly.ParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture).ToString("d MMMM yyyy", CultureInfo.InvariantCulture);

@@ -159,7 +159,7 @@ public class ReconciliationTests
             Sessions = Larkfield.Settled.Sessions,
         };
         var decisions = narrow.Assess().Decisions;
-        Assert.Equal("Covered by the refit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
+        Assert.Equal("Covered by the re-fit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
         Assert.Contains(Assert.Single(decisions.OfType<CheckDecision.Open>()).Check.Reasons, reason => reason.Cause == Cause.FitCheckAge);
     }
 

@@ -143,7 +143,7 @@ public class RiskCauseTests
         var facts = Larkfield.Settled.WithTree(288);
         facts = facts.Apply(facts.Assess()).With(Larkfield.Session("wider", Day.AddDays(1), 306)).With(Larkfield.Session("sure", Day.AddDays(1), 306));
         var decisions = facts.Assess(Day.AddDays(1)).Decisions;
-        Assert.Equal("Covered by the refit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
+        Assert.Equal("Covered by the re-fit.", Assert.Single(decisions.OfType<CheckDecision.Drop>()).Note);
         Assert.Equal(CheckKind.Refit, Assert.Single(decisions.OfType<CheckDecision.Open>()).Check.Kind);
     }
 

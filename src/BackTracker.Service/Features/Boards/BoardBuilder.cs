@@ -58,11 +58,14 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
     {
         var lines = horses.Select(Line)
             .OrderByDescending(line => line.OpenObservations.Any(o => o.VetFirst))
-            .ThenByDescending(line => line.NextCheck?.Urgency == Urgency.Now)
-            .ThenBy(line => line.NextCheck?.BookBy ?? DateOnly.MaxValue)
-            .ThenBy(line => line.Horse.Name, StringComparer.Ordinal);
-        return new BoardAnswer(new(yard.Id, yard.Name), today, [.. lines], Cautions.ForFit);
+            .ThenByDescending(line => line.Checks.Any(check => check.Urgency == Urgency.Now))
+            .ThenBy(line => line.Checks.Select(check => check.BookBy).Append(DateOnly.MaxValue).Min())
+            .ThenBy(line => line.Horse.Name, StringComparer.Ordinal)
+            .ToList();
+        return new BoardAnswer(new(yard.Id, yard.Name), today, lines, [.. lines.Exists(WaitsForVet) ? Cautions.VetFirst : [], .. Cautions.ForFit]);
     }
+
+    private static bool WaitsForVet(BoardHorseAnswer line) => line.OpenObservations.Any(o => o.VetFirst) || line.Checks.Any(check => check.Kind == CheckKind.Vet);
 
     private BoardHorseAnswer Line(BoardHorseRow horse)
     {

@@ -6,6 +6,11 @@ using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Boards;
 
+/// <summary>What the page of the yard board shows.</summary>
+/// <param name="Board">The board.</param>
+/// <param name="MayRecord">Whether whoever looks may measure.</param>
+public sealed record BoardModel(BoardAnswer Board, bool MayRecord);
+
 /// <summary>The page of the yard board.</summary>
 internal static class BoardPages
 {
@@ -15,6 +20,6 @@ internal static class BoardPages
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        return PageRoutes.Show<BoardPage>(http, await BoardBuilder.LoadAsync(session, yard, clock, policy));
+        return PageRoutes.Show<BoardPage>(http, new BoardModel(await BoardBuilder.LoadAsync(session, yard, clock, policy), caller.May(Scope.Record)));
     }
 }

@@ -50,6 +50,13 @@ internal static class BoardWords
         _ => $"{Name(check.Kind)} due {Engine.Words.Day(check.DueOn)}, {(check.BookBy <= today ? "book now" : $"book by {Engine.Words.Day(check.BookBy)}")}",
     };
 
+    /// <summary>"Re-fit before the next ride: Brown trail saddle".</summary>
+    public static string What(NextCheckAnswer check, BoardHorseAnswer line, DateOnly today)
+    {
+        var saddle = line.Pairings.FirstOrDefault(p => p.PairingId == check.PairingId)?.Saddle.Label;
+        return Engine.Words.Sentence(What(check, today)) + (saddle is null ? "" : $": {saddle}");
+    }
+
     /// <summary>What is urgent gives its gravest cause, the rest the one that sets the day.</summary>
     public static string Why(NextCheckAnswer check) =>
         (check.Urgency == Urgency.Now ? check.Reasons.MinBy(r => r.Cause) : check.Reasons.Count > 0 ? check.Reasons[0] : null)?.Text ?? "";

@@ -83,7 +83,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         if (until <= days.DueOn)
             throw ProblemException.Impossible("/until", $"It is due on {check.DueOn}; name a later day.");
         if (until > days.ClosesOn && request.AcceptRisk != true)
-            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that the tree is as likely out of tolerance as not, or the check is late beyond reason. Choose an earlier day, or accept the risk in so many words (acceptRisk).");
+            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that {(check.Kind == "remeasure" ? "" : "the tree is as likely out of tolerance as not, or ")}the check is late beyond reason. Choose an earlier day, or accept the risk in so many words.");
         var later = until.DayNumber - days.DueOn.DayNumber;
         var moved = days with { DueOn = until, BookBy = days.BookBy.AddDays(later), ClosesOn = until > days.ClosesOn ? until : days.ClosesOn, Urgency = Urgency.Routine };
         return new CheckStep(
@@ -116,7 +116,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
     public async Task<CheckStep> DropAsync(WriteSession session, CheckRow check, ReasonRequest request)
     {
         if (check.Kind == "vet")
-            throw new ProblemException(ProblemKind.VetFirst, "A vet check is not dropped: it closes with the vet's outcome, POST /v1/observations/{id}/outcome.");
+            throw new ProblemException(ProblemKind.VetFirst, "A vet check is not dropped: it closes with the vet's outcome on what was seen.");
         await RefuseBeforeVetAsync(session, check);
         var today = await YardTime.TodayAsync(session, check.YardId, session.Now);
         return new CheckStep(
@@ -133,9 +133,9 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
     private static void RefuseByHand(CheckRow check)
     {
         if (check.Kind == "vet")
-            throw new ProblemException(ProblemKind.VetFirst, "A vet check closes with the vet's outcome on the observation: POST /v1/observations/{id}/outcome.");
+            throw new ProblemException(ProblemKind.VetFirst, "A vet check closes with the vet's outcome on what was seen.");
         if (check.Kind == "remeasure")
-            throw new ProblemException(ProblemKind.Conflict, "A re-measure closes by itself when the measurement is recorded: POST /v1/horses/{id}/measurements.");
+            throw new ProblemException(ProblemKind.Conflict, "A re-measure closes by itself when the measurement is recorded.");
     }
 
     /// <summary>A saddle is looked at by a fitter or saddler, a vet check is a vet's; anybody may measure.</summary>
@@ -166,7 +166,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         if (request.Adjustments is not { Count: > 0 } adjustments)
             return;
         if (check.PairingId is null)
-            throw ProblemException.Impossible("/adjustments", "This check is for the horse, not for a saddle. Record the change at the saddle: POST /v1/saddles/{id}/adjustments.");
+            throw ProblemException.Impossible("/adjustments", "This check is for the horse, not for a saddle. Record the change at the saddle.");
         var pairing = await PairingEndpoints.RequireAsync(session, caller, check.PairingId);
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, pairing.SaddleId);
         foreach (var done in adjustments)

@@ -33,14 +33,16 @@ internal static class CheckList
             throw new ProblemException(ProblemKind.BadQuery, $"kind is one of: {string.Join(", ", Words.Of<CheckKind>())}.");
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items.ToDictionary(person => person.Id, person => person.Name);
+        var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items;
+        var names = people.ToDictionary(person => person.Id, person => person.Name);
         var saddles = await SaddlesAsync(session, caller, yard.Id);
         var today = YardTime.Day(yard.TimeZone, clock.GetUtcNow());
-        var rows = (await CheckStore.AliveInYardAsync(session, yard.Id))
-            .Where(row => (string.IsNullOrEmpty(kind) || row.Kind == kind) && (string.IsNullOrEmpty(fitterId) || row.FitterId == fitterId));
-        var lines = rows.Select(row => Line(CheckAnswer.Of(row), saddles, people, today)).OrderBy(line => line.On).ThenBy(line => line.Check.HorseName, StringComparer.Ordinal);
+        var alive = await CheckStore.AliveInYardAsync(session, yard.Id);
+        var comers = people.Where(person => person.Id == fitterId || person.Role is "fitter" or "saddler" || (person.Role == "vet" && alive.Any(row => row.Kind == "vet")));
+        var rows = alive.Where(row => (string.IsNullOrEmpty(kind) || row.Kind == kind) && (string.IsNullOrEmpty(fitterId) || row.FitterId == fitterId));
+        var lines = rows.Select(row => Line(CheckAnswer.Of(row), saddles, names, today)).OrderBy(line => line.On).ThenBy(line => line.Check.HorseName, StringComparer.Ordinal);
         return PageRoutes.Show<CheckListPage>(http, new CheckListModel(
-            new Named(yard.Id, yard.Name), [.. lines], [.. people.Select(person => (person.Key, person.Value)).OrderBy(person => person.Value, StringComparer.Ordinal)],
+            new Named(yard.Id, yard.Name), [.. lines], [.. comers.Select(person => (person.Id, person.Name)).OrderBy(person => person.Name, StringComparer.Ordinal)],
             FormState.New(clock, ("kind", kind ?? ""), ("fitterId", fitterId ?? ""))));
     }
 

@@ -35,6 +35,9 @@ public sealed record CheckModel(Named Yard, DateOnly Today, CheckAnswer Check, s
     /// <summary>Moves that the check takes and this key may not make.</summary>
     public required IReadOnlyList<CheckMove> ForOthers { get; init; }
 
+    /// <summary>Whether this key may record a measurement.</summary>
+    public required bool MayRecord { get; init; }
+
     /// <summary>What was refused of a form that is no longer there, in words.</summary>
     public required IReadOnlyList<string> Refused { get; init; }
 

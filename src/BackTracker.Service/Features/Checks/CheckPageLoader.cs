@@ -46,6 +46,7 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
             Steps = [.. (await CheckStore.StepsAsync(session, row.Id)).Select(step => Line(yard, CheckStepAnswer.Of(step)))],
             VetFirst = [.. signs.Select(sign => new Named(sign.Id, VetFirstSigns.Text(sign)))],
             Forms = mine.ToDictionary(move => move, move => refused.GetValueOrDefault(move, Filled(move, check, today, comers, doers)) with { Mark = Words.Write(move) }),
+            MayRecord = caller.May(Scope.Record),
             ForOthers = [.. offered.Except(mine)],
             Refused = [.. refused.Where(form => !mine.Contains(form.Key)).SelectMany(form => form.Value.Faults.Values)],
             Comers = comers,

@@ -1,4 +1,3 @@
-using System.Globalization;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Saddles;
@@ -48,10 +47,10 @@ internal static class CheckWords
         return step.Note is null ? $"{done}." : step.Action == "book" ? $"{done} {PlainDays.In(step.Note)}." : $"{done}: {PlainDays.In(step.Note)}";
     }
 
-    /// <summary>"Flocking: front left +3 mm, front right +3 mm."</summary>
+    /// <summary>"Flocking: left front +3 mm, right front +3 mm."</summary>
     public static string Altered(AdjustmentAnswer change)
     {
-        var zones = string.Join(", ", change.Zones.Select(z => string.Create(CultureInfo.InvariantCulture, $"{Words.Write(z.Zone!.Value)} {Words.Write(z.Side!.Value)} {z.Mm:+0.#;-0.#;0} mm")));
+        var zones = ZoneWords.List(change.Zones);
         return $"{Engine.Words.Sentence(Words.Write(change.Kind))}{(zones.Length > 0 ? $": {zones}" : "")}.{(change.Note is null ? "" : $" {change.Note}")}";
     }
 
@@ -62,18 +61,16 @@ internal static class CheckWords
         return place.Length == 0 ? finding.Text : $"{finding.Text} ({place})";
     }
 
-    /// <summary>Who may do what this key may not.</summary>
-    public static string For(CheckMove move)
-    {
-        var what = move switch
-        {
-            CheckMove.Book => "Booking",
-            CheckMove.Unbook => "Taking the booking back",
-            CheckMove.Complete => "Recording it as done",
-            CheckMove.Postpone => "Putting it off",
-            _ => "Dropping it",
-        };
-        return $"{what} needs a key with the scope {string.Join(" or ", CheckMoves.Needs(move).Select(Words.Write))}.";
-    }
+    /// <summary>What this key may not do.</summary>
+    public static string NotAllowed(IEnumerable<CheckMove> moves) =>
+        $"Your key does not allow {string.Join(" or ", moves.Select(Doing))}: ask whoever runs BackTracker.";
 
+    private static string Doing(CheckMove move) => move switch
+    {
+        CheckMove.Book => "booking",
+        CheckMove.Unbook => "taking the booking back",
+        CheckMove.Complete => "recording it as done",
+        CheckMove.Postpone => "putting it off",
+        _ => "dropping it",
+    };
 }

@@ -37,6 +37,11 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
     /// <summary>Whether the saddle was in use, or was yet to be, on that day.</summary>
     public bool HasBegun => Pairing.From <= AsOf;
 
+    /// <summary>Until or from when it is used; empty where it was in use on that day.</summary>
+    public string NotInUse => Pairing.To is { } end && end < AsOf ? $"Used until {Engine.Words.Day(end)}: this is how it would lie today."
+        : HasBegun ? ""
+        : $"To be used from {Engine.Words.Day(Pairing.From)}: this is how it would lie today.";
+
     /// <summary>The saddle laid on the horse, for a span of days.</summary>
     public PairingFit Fit(DateOnly first, DateOnly last) => new(Pairing, Trends, Policy, AsOf, (first, last));
 

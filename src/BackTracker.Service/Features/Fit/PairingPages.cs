@@ -19,13 +19,17 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="Saddle">What the yard calls the saddle.</param>
 /// <param name="Assessed">The pairing as it was assessed last, with the advice whether to ride in it; null before that.</param>
 /// <param name="Fit">The fit today.</param>
-/// <param name="Forecast">When it leaves tolerance.</param>
+/// <param name="Forecast">When it leaves tolerance; null where the saddle is not in use.</param>
 /// <param name="Stations">Stations that can be drawn, front to rear.</param>
 /// <param name="Drawn">The one that is drawn: asked for, or that of the worst finding; null where none can be.</param>
 /// <param name="Picture">The picture of it as SVG.</param>
 public sealed record PairingModel(
-    Named Yard, Named Horse, string Saddle, PairingDocument? Assessed, FitAnswer Fit, PairingForecastAnswer Forecast,
-    IReadOnlyList<string> Stations, string? Drawn, string Picture);
+    Named Yard, Named Horse, string Saddle, PairingDocument? Assessed, FitAnswer Fit, PairingForecastAnswer? Forecast,
+    IReadOnlyList<string> Stations, string? Drawn, string Picture)
+{
+    /// <summary>Until or from when it is used; empty where it is in use.</summary>
+    public required string NotInUse { get; init; }
+}
 
 /// <summary>The page of a saddle on a horse: how it fits, in words and one picture, and for how long.</summary>
 internal static class PairingPages
@@ -47,8 +51,12 @@ internal static class PairingPages
         var stations = SectionPictures.Stations(known, fit);
         var drawn = Drawn(stations, station ?? answer.Findings.OrderByDescending(f => f.Severity).FirstOrDefault(f => f.Station is not null && f.Severity is Severity.Out or Severity.Watch)?.Station);
         return PageRoutes.Show<PairingPage>(http, new PairingModel(
-            new(yard.Id, yard.Name), new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer, PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last),
-            [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : ""));
+            new(yard.Id, yard.Name), new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer,
+            known.NotInUse.Length > 0 ? null : PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last),
+            [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : "")
+        {
+            NotInUse = known.NotInUse,
+        });
     }
 
     // Where nothing is asked for and nothing stands out: the middle, which bears most.

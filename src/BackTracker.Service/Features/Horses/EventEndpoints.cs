@@ -38,7 +38,7 @@ internal static class EventEndpoints
     private static void RefuseUnplannedFuture(HorseRow horse, EventRequest request, DateTimeOffset now)
     {
         if (request.On > HorseDays.Today(horse, now) && request.Planned is not true)
-            throw ProblemException.Impossible("/planned", "The day is still to come. Say that the event is planned (planned: true), or look at the day.");
+            throw ProblemException.Impossible("/planned", "The day is still to come. Say that the event is planned, or look at the day.");
     }
 
     private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
@@ -64,7 +64,7 @@ internal static class EventEndpoints
         return Conditional.Ok(http, EventAnswer.Of(happening), happening.Version);
     }
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var happening = await RequireAsync(session, caller, id);
         if (happening.VoidedAt is not null)
@@ -78,6 +78,7 @@ internal static class EventEndpoints
         return Answer.Ok(EventAnswer.Of(voided), voided.Version + 1);
     });
 
-    private static async Task<EventRow> RequireAsync(ReadSession session, Caller caller, string id) =>
+    /// <summary>The event, where the caller may see its horse.</summary>
+    public static async Task<EventRow> RequireAsync(ReadSession session, Caller caller, string id) =>
         await EventStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("event", id);
 }

@@ -1,8 +1,8 @@
-using System.Globalization;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
@@ -15,16 +15,24 @@ namespace BackTracker.Service.Features.Horses;
 /// <param name="Address">Where there is more of it; null where there is not.</param>
 /// <param name="Notes">What else is to be said, voids and corrections among it.</param>
 /// <param name="Counts">Whether it still counts.</param>
-public sealed record HistoryLine(DateOnly On, string Text, string? Address, IReadOnlyList<string> Notes, bool Counts);
+public sealed record HistoryLine(DateOnly On, string Text, string? Address, IReadOnlyList<string> Notes, bool Counts)
+{
+    /// <summary>Where it is taken back; null where it is not done from the history.</summary>
+    public string? TakeBack { get; init; }
+}
 
 /// <summary>The history of a horse in words.</summary>
 internal static class HistoryWords
 {
     private const char Between = '_';
 
-    public static HistoryLine Line(HistoryRow row) => new(
+    /// <summary>A record as a line; its yard's clock says on which day it was voided.</summary>
+    public static HistoryLine Line(HistoryRow row, string timeZone) => new(
         Instants.ReadDay(row.OnDay), Text(row), Address(row),
-        [.. new[] { Note(row), Corrected(row), Voided(row) }.OfType<string>()], row.VoidedAt is null && row.ReplacedBy is null);
+        [.. new[] { Note(row), Corrected(row), Voided(row, timeZone) }.OfType<string>()], row.VoidedAt is null && row.ReplacedBy is null)
+    {
+        TakeBack = row is { Kind: "event" or "phase", VoidedAt: null } ? $"/{row.Kind}s/{row.Id}/void" : null,
+    };
 
     /// <summary>The place after a record, as it stands in an address.</summary>
     public static string Write(HistoryRow row) => $"{row.OnDay}{Between}{row.Id}";
@@ -41,7 +49,7 @@ internal static class HistoryWords
         "observation" => $"Seen: {Plain(row.What)}{(row.More is null ? "" : $", {row.More}")}",
         "outcome" => $"{Engine.Words.Sentence(Plain(row.About!))}: {row.What} by the {Plain(row.More!)}",
         "check" => $"{Engine.Words.Sentence(BoardWords.Name(Words.Read<CheckKind>(row.What)))} done{(row.About is null ? "" : $", {row.About}")}",
-        "adjustment" => $"{Engine.Words.Sentence(Changed(row.What))}, {row.About}{Zones(row.More!)}",
+        "adjustment" => $"{Engine.Words.Sentence(Changed(row.What))}, {row.About}{(row.More is null ? "" : Zones(row.More))}",
         "event" => $"{Engine.Words.Sentence(Plain(row.What))}{(row.More is null ? "" : ", planned")}",
         "phase" => $"{Engine.Words.Sentence(Plain(row.What))} begins",
         _ => Move(row),
@@ -50,6 +58,8 @@ internal static class HistoryWords
     private static string? Address(HistoryRow row) => row.Kind switch
     {
         "measurement" => $"/measurements/{row.Id}",
+        "observation" => $"/observations/{row.Id}",
+        "outcome" => $"/observations/{row.Id[..^"-outcome".Length]}",
         "check" => $"/checks/{row.Id}",
         _ => null,
     };
@@ -65,8 +75,8 @@ internal static class HistoryWords
         _ => null,
     };
 
-    private static string? Voided(HistoryRow row) => row.VoidedAt is { } at
-        ? $"Voided on {Engine.Words.Day(DateOnly.FromDateTime(Instants.Read(at).UtcDateTime))}, does not count: {row.VoidReason}"
+    private static string? Voided(HistoryRow row, string timeZone) => row.VoidedAt is { } at
+        ? $"Voided on {Engine.Words.Day(YardTime.Day(timeZone, Instants.Read(at)))}, does not count{(row.VoidReason is null ? "" : $": {row.VoidReason}")}"
         : null;
 
     private static string Move(HistoryRow row) => row.What switch
@@ -86,12 +96,7 @@ internal static class HistoryWords
         _ => "repaired",
     };
 
-    private static string Zones(string zones)
-    {
-        var said = Json.Read<ZoneRequest[]>(zones).Select(zone => string.Create(
-            CultureInfo.InvariantCulture, $"{Words.Write(zone.Side!.Value)} {Words.Write(zone.Zone!.Value)} {zone.Mm:+0.#;-0.#;0} mm"));
-        return string.Join(", ", said) is { Length: > 0 } all ? $": {all}" : "";
-    }
+    private static string Zones(string zones) => ZoneWords.List(Json.Read<ZoneRequest[]>(zones)) is { Length: > 0 } all ? $": {all}" : "";
 
     /// <summary>"white-hairs" as people write it.</summary>
     public static string Plain(string word) => word == "lay-off" ? word : word.Replace('-', ' ');

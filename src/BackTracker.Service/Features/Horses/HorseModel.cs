@@ -38,6 +38,15 @@ public sealed record HorseModel
     /// <summary>The newest of its history.</summary>
     public required HistoryModel History { get; init; }
 
+    /// <summary>How many days ahead the fit is looked at.</summary>
+    public required int HorizonDays { get; init; }
+
+    /// <summary>Whether whoever looks may measure, record what is seen and what came of it.</summary>
+    public required bool MayRecord { get; init; }
+
+    /// <summary>Whether whoever looks may add events and begin phases.</summary>
+    public required bool MayManage { get; init; }
+
     /// <summary>What to keep in mind.</summary>
     public required IReadOnlyList<string> Cautions { get; init; }
 }
@@ -59,19 +68,25 @@ public sealed record HorseSaddle(PairingFact Pairing, BoardPairingAnswer? State)
 /// <param name="Pictures">The picture for a phone, then for a desk; none where nothing was measured.</param>
 public sealed record HorseTrend(Metric Metric, IReadOnlyList<Metric> Choices, string Words, TrendAnswer? Numbers, IReadOnlyList<string> Pictures);
 
-/// <summary>One station of the back under a saddle, drawn and in words.</summary>
+/// <summary>One station of the back under a saddle, drawn; each picture says its numbers in words to who cannot see it.</summary>
 /// <param name="PairingId">The pairing.</param>
 /// <param name="SaddleLabel">The saddle.</param>
-/// <param name="Words">The picture in words, its numbers among them.</param>
+/// <param name="Station">Where along the back.</param>
 /// <param name="Pictures">The picture for a phone, then for a desk.</param>
-public sealed record HorseSection(string PairingId, string SaddleLabel, string Words, IReadOnlyList<string> Pictures);
+/// <param name="Cautions">What to keep in mind of it.</param>
+public sealed record HorseSection(string PairingId, string SaddleLabel, string Station, IReadOnlyList<string> Pictures, IReadOnlyList<string> Cautions);
 
 /// <summary>A stretch of a history.</summary>
 /// <param name="Horse">The horse.</param>
 /// <param name="Yard">Its yard.</param>
 /// <param name="Lines">Newest first.</param>
 /// <param name="Older">Address of what came before; null where this is all.</param>
-public sealed record HistoryModel(Named Horse, Named Yard, IReadOnlyList<HistoryLine> Lines, string? Older);
+/// <param name="Cautions">What to keep in mind.</param>
+public sealed record HistoryModel(Named Horse, Named Yard, IReadOnlyList<HistoryLine> Lines, string? Older, IReadOnlyList<string> Cautions)
+{
+    /// <summary>Whether whoever looks may take events and phases back.</summary>
+    public required bool MayManage { get; init; }
+}
 
 /// <summary>A form about a horse.</summary>
 /// <param name="Yard">Its yard.</param>

@@ -37,6 +37,8 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
         var line = BoardBuilder.LineOf(loaded, today, policy);
         var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
+        var section = trend?.Metric.Station is { } station ? await SectionAsync(trends, saddles, station, today) : null;
+        IReadOnlyList<string> cautions = section?.Cautions ?? CautionsOf(line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : []);
         return new HorseModel
         {
             Yard = yard,
@@ -45,19 +47,28 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
             Line = line,
             Saddles = saddles,
             Trend = trend,
-            Section = trend?.Metric.Station is { } station ? await SectionAsync(trends, saddles, station, today) : null,
+            Section = section,
             Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
-            History = await HistoryAsync(default),
-            Cautions = [.. line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : [], .. Cautions.ForFit],
+            History = await HistoryAsync(default, cautions),
+            HorizonDays = policy.HorizonDays,
+            MayRecord = caller.May(Scope.Record),
+            MayManage = caller.May(Scope.Manage),
+            Cautions = cautions,
         };
     }
 
     /// <summary>The history from a place on.</summary>
-    public async Task<HistoryModel> HistoryAsync(HistoryPlace after)
+    public async Task<HistoryModel> HistoryAsync(HistoryPlace after) =>
+        await HistoryAsync(after, CautionsOf((await VetFirstSigns.RowsAsync(session, horse.Id, policy)).Count > 0 ? Cautions.VetFirst : []));
+
+    private async Task<HistoryModel> HistoryAsync(HistoryPlace after, IReadOnlyList<string> cautions)
     {
         var rows = await HistoryStore.OfHorseAsync(session, caller.Sight, horse.Id, new(after.Day ?? "", after.Id ?? ""), HistoryLines + 1);
         var older = rows.Count > HistoryLines ? $"/horses/{horse.Id}?before={HistoryWords.Write(rows[HistoryLines - 1])}" : null;
-        return new HistoryModel(new(horse.Id, horse.Name), yard, [.. rows.Take(HistoryLines).Select(HistoryWords.Line)], older);
+        return new HistoryModel(new(horse.Id, horse.Name), yard, [.. rows.Take(HistoryLines).Select(row => HistoryWords.Line(row, horse.TimeZone))], older, cautions)
+        {
+            MayManage = caller.May(Scope.Manage),
+        };
     }
 
     /// <summary>The station under the first saddle in use that can be laid there.</summary>
@@ -72,11 +83,13 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
                 continue;
             var drawing = SectionPictures.Drawing(known, fit, station, today);
             return new HorseSection(
-                saddle.Pairing.Id, saddle.Pairing.SaddleLabel, SectionWords.Describe(drawing),
-                [SectionPicture.Draw(drawing, new(PhonePx, "phone-section")), SectionPicture.Draw(drawing, new(DeskPx, "desk-section"))]);
+                saddle.Pairing.Id, saddle.Pairing.SaddleLabel, drawing.Station,
+                [SectionPicture.Draw(drawing, new(PhonePx, "phone-section")), SectionPicture.Draw(drawing, new(DeskPx, "desk-section"))], known.CautionsOf(fit));
         }
         return null;
     }
+
+    private static IReadOnlyList<string> CautionsOf(IReadOnlyList<string> first) => [.. first, .. Cautions.ForFit];
 
     private static List<HorseSaddle> SaddlesOf(HorseFacts facts, BoardHorseAnswer line, DateOnly today) =>
     [

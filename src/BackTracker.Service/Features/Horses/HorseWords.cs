@@ -38,14 +38,16 @@ internal static class HorseWords
     };
 
     /// <summary>When a saddle is expected to leave tolerance.</summary>
-    public static string Leaves(BoardPairingAnswer state, DateOnly today) => state switch
+    public static string Leaves(BoardPairingAnswer state, DateOnly today, int horizonDays) => state switch
     {
         { WorstFinding: null or { Severity: Severity.Unknown } } => "When it will leave tolerance is not known.",
         { WorstFinding.Severity: Severity.Out } => "Out of tolerance now.",
+        { LeavesToleranceOn.P50: { } half } when half <= today => "As likely as not out of tolerance already.",
         { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } when fifth <= today => $"One chance in five that it is out of tolerance already, as likely as not by {Engine.Words.Day(half)}.",
         { LeavesToleranceOn: { P20: { } fifth, P50: { } half } } => $"One chance in five that it leaves tolerance by {Engine.Words.Day(fifth)}, as likely as not by {Engine.Words.Day(half)}.",
+        { LeavesToleranceOn.P20: { } fifth } when fifth <= today => "One chance in five that it is out of tolerance already.",
         { LeavesToleranceOn.P20: { } fifth } => $"One chance in five that it leaves tolerance by {Engine.Words.Day(fifth)}.",
-        _ => "Not expected to leave tolerance within a year.",
+        _ => $"Not expected to leave tolerance within {Engine.Words.Span(horizonDays)}.",
     };
 
     /// <summary>"Dry patch, right side, at T18, mild".</summary>

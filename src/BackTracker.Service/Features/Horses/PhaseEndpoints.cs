@@ -39,7 +39,7 @@ internal static class PhaseEndpoints
     {
         var others = await PhaseStore.OfHorsesAsync(session, [phase.HorseId]);
         if (others.FirstOrDefault(o => o.VoidedAt is null && o.FromDay == phase.FromDay) is { } other)
-            throw new ProblemException(ProblemKind.Conflict, $"The phase {other.Phase} begins on {other.FromDay} already. Void it first (POST /v1/phases/{other.Id}/void), or choose another day.");
+            throw new ProblemException(ProblemKind.Conflict, $"The phase {HistoryWords.Plain(other.Phase)} begins on {other.FromDay} already. Take that back first, or choose another day.");
     }
 
     private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
@@ -65,7 +65,7 @@ internal static class PhaseEndpoints
         return Conditional.Ok(http, PhaseAnswer.Of(phase), phase.Version);
     }
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var phase = await RequireAsync(session, caller, id);
         if (phase.VoidedAt is not null)
@@ -79,6 +79,7 @@ internal static class PhaseEndpoints
         return Answer.Ok(PhaseAnswer.Of(voided), voided.Version + 1);
     });
 
-    private static async Task<PhaseRow> RequireAsync(ReadSession session, Caller caller, string id) =>
+    /// <summary>The phase, where the caller may see its horse.</summary>
+    public static async Task<PhaseRow> RequireAsync(ReadSession session, Caller caller, string id) =>
         await PhaseStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("phase", id);
 }

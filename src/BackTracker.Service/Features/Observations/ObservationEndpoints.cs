@@ -88,7 +88,7 @@ internal static class ObservationEndpoints
         return await ChangedAsync(session, caller, observation, policy);
     });
 
-    private static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> VoidAsync(HttpContext http, string id, VoidRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>
     {
         var observation = await RequireAsync(session, caller, id);
         Conditional.MatchIfSent(http, observation.Version);

@@ -24,6 +24,9 @@ public sealed record ObservationModel(Named Yard, Named Horse, ObservationAnswer
     /// <summary>Whether this key may record an outcome.</summary>
     public required bool MayClose { get; init; }
 
+    /// <summary>Whether this key may take it back as entered by mistake.</summary>
+    public required bool MayTakeBack { get; init; }
+
     /// <summary>Who can give an outcome.</summary>
     public required IReadOnlyList<(string Value, string Text)> People { get; init; }
 

@@ -60,6 +60,7 @@ internal sealed class ObservationPages(Database database, TimeProvider clock, Ch
         {
             OutcomeBy = row.OutcomeBy is null ? null : (await PersonStore.FindAsync(session, caller.Sight, row.OutcomeBy))?.Name,
             MayClose = caller.May(Scope.Record),
+            MayTakeBack = seen.VoidedAt is null && caller.May(seen.VetFirst ? Scope.Manage : Scope.Record),
             People = [.. givers.Select(person => (person.Id, $"{person.Name}, {person.Role.Replace('-', ' ')}"))],
             Form = form(YardTime.Day(horse.TimeZone, clock.GetUtcNow()), givers),
         };

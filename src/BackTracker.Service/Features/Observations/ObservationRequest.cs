@@ -58,9 +58,9 @@ public sealed record ObservationRequest : ICheckedRequest
         if (Kind == ObservationKind.RiddenBehaviourScore && Score is not (>= 0 and <= HighestScore))
             faults.Add("/score", $"A ridden-behaviour score needs its score, 0 to {HighestScore}.");
         if (Kind != ObservationKind.RiddenBehaviourScore && Score is not null)
-            faults.Add("/score", "Only the kind ridden-behaviour-score has a score. Leave it out, or say how bad it is in `severity`.");
+            faults.Add("/score", "Only a ridden-behaviour score has a score. Leave it out, or say how bad it is.");
         if (Kind == ObservationKind.Other && string.IsNullOrEmpty(Note))
-            faults.Add("/note", "Say in `note` what was seen: the kind other says nothing by itself.");
+            faults.Add("/note", "Say in a note what was seen: something else says nothing by itself.");
     }
 
     public ObservationRow ToRow(string id, string horseId, string createdAt) => new()
