@@ -73,4 +73,19 @@ public sealed class EveryPageTests(Browsing browsing)
         await window.KeepAsync($"sign-in-{look}");
         Assert.Contains("not known", await window.Page.GetByRole(Microsoft.Playwright.AriaRole.Alert).InnerTextAsync(), StringComparison.Ordinal);
     }
+
+    [Theory]
+    [InlineData("document.querySelector('label').remove()", "label")]
+    [InlineData("document.querySelector('h1').style.width = '3000px'", "wider than the window")]
+    [InlineData("document.querySelector('h1').remove()", "Assert.Equal")]
+    public async Task Page_thatIsSpoilt_isNoticed(string spoil, string noticed)
+    {
+        await using var window = await browsing.OpenAsync();
+        await window.GoAsync("/sign-in");
+        await window.Page.EvaluateAsync(spoil);
+
+        var fault = await Assert.ThrowsAnyAsync<Xunit.Sdk.XunitException>(() => window.AssertGoodAsync("sign-in"));
+
+        Assert.Contains(noticed, fault.Message, StringComparison.Ordinal);
+    }
 }

@@ -48,7 +48,9 @@ public sealed class Window : IAsyncDisposable
             "() => { const w = document.documentElement.clientWidth; return document.documentElement.scrollWidth <= w ? '' : [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 5).map(e => e.outerHTML.slice(0, 120)).join('\\n'); }");
         Assert.True(tooWide.Length == 0, $"{what} is wider than the window: {tooWide}");
         Assert.Equal(1, await Page.Locator("h1").CountAsync());
-        var found = await Page.RunAxe();
+#pragma warning disable CS0618 // The other way opens a second page for every run, to put frames together that these pages do not have, and now and then waits for it in vain.
+        var found = await Page.RunAxeLegacy();
+#pragma warning restore CS0618
         Assert.True(found.Violations.Length == 0, string.Join("\n", found.Violations.Select(v =>
             $"{what}: {v.Id}: {v.Help}: {string.Join(" | ", v.Nodes.Take(3).Select(node => node.Html))}")));
     }
