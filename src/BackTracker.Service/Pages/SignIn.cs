@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Yards;
@@ -60,4 +61,12 @@ internal static class SignIn
 /// <summary>Something with an address and a name.</summary>
 /// <param name="Id">Id.</param>
 /// <param name="Name">Name.</param>
-public sealed record Named(string Id, string Name);
+public sealed record Named(string Id, string Name)
+{
+    /// <summary>The yard of something the caller may see.</summary>
+    internal static async Task<Named> YardAsync(ReadSession session, Caller caller, string yardId)
+    {
+        var yard = await YardEndpoints.RequireAsync(session, caller, yardId);
+        return new Named(yard.Id, yard.Name);
+    }
+}

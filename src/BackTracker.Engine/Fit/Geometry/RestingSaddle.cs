@@ -88,7 +88,7 @@ public readonly record struct RestGaps(double LeastMm, double MeanMm, double Mos
         {
             if (double.IsNaN(field.GapMm[patch]))
                 continue;
-            var (along, across) = (patches.PositionMm[patch] - patches.MidMm, patches.LateralMm[patch]);
+            var (along, across) = (patches.BehindMiddleMm[patch], patches.LateralMm[patch]);
             var gap = field.GapMm[patch] - pose.DropAt(along, across);
             (least, most) = (Math.Min(least, gap), Math.Max(most, gap));
             (sum, area) = (sum + (gap * patches.AreaMm2[patch]), area + patches.AreaMm2[patch]);

@@ -72,5 +72,4 @@ internal static class BoardWords
     };
 
     public static string Kind(BoardObservationAnswer observation) => Words.Write(observation.Kind).Replace('-', ' ');
-
 }

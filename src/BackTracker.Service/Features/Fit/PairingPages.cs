@@ -5,11 +5,9 @@ using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Service.Pictures;
-using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Sessions;
-using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Fit;
 
@@ -42,7 +40,7 @@ internal static class PairingPages
         var known = await KnownPairing.LoadAsync(id, null, caller, database, clock, policy, cancel);
         await using var session = await database.ReadAsync(cancel);
         var horse = (await HorseStore.FindAsync(session, caller.Sight, known.Row.HorseId))!;
-        var yard = (await YardStore.FindAsync(session, Sight.All, horse.YardId))!;
+        var yard = await Named.YardAsync(session, caller, horse.YardId);
         var latest = await AssessmentStore.LatestAsync(session, horse.Id);
         var assessed = latest is null ? null : AssessmentDocument.Read(latest.Outputs).Pairings.FirstOrDefault(p => p.PairingId == known.Row.Id);
         var last = known.AsOf.AddDays(policy.HorizonDays);
@@ -51,7 +49,7 @@ internal static class PairingPages
         var stations = SectionPictures.Stations(known, fit);
         var drawn = Drawn(stations, station ?? answer.Findings.OrderByDescending(f => f.Severity).FirstOrDefault(f => f.Station is not null && f.Severity is Severity.Out or Severity.Watch)?.Station);
         return PageRoutes.Show<PairingPage>(http, new PairingModel(
-            new(yard.Id, yard.Name), new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer,
+            yard, new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer,
             known.NotInUse.Length > 0 ? null : PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last),
             [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : "")
         {

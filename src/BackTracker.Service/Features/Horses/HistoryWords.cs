@@ -100,5 +100,4 @@ internal static class HistoryWords
 
     /// <summary>"white-hairs" as people write it.</summary>
     public static string Plain(string word) => word == "lay-off" ? word : word.Replace('-', ' ');
-
 }

@@ -4,7 +4,6 @@ using BackTracker.Service.Pages;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Sessions;
-using BackTracker.Storage.Yards;
 using Microsoft.AspNetCore.Components;
 
 namespace BackTracker.Service.Features.Horses;
@@ -26,7 +25,7 @@ internal static class HorsePages
     {
         await using var session = await database.ReadAsync(cancel);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        var view = new HorseView(session, caller, horse, await YardOfAsync(session, horse), policy);
+        var view = new HorseView(session, caller, horse, await Named.YardAsync(session, caller, horse.YardId), policy);
         return before is null
             ? PageRoutes.Show<HorsePage>(http, await view.LoadAsync(metric, clock.GetUtcNow()))
             : PageRoutes.Show<HistoryPage>(http, await view.HistoryAsync(HistoryWords.PlaceOf(before)));
@@ -59,9 +58,6 @@ internal static class HorsePages
     {
         await using var session = await database.ReadAsync(http.RequestAborted);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return PageRoutes.Show<TPage>(http, new HorseFormModel(await YardOfAsync(session, horse), new(horse.Id, horse.Name), form(horse), policy), status);
+        return PageRoutes.Show<TPage>(http, new HorseFormModel(await Named.YardAsync(session, caller, horse.YardId), new(horse.Id, horse.Name), form(horse), policy), status);
     }
-
-    private static async Task<Named> YardOfAsync(ReadSession session, HorseRow horse) =>
-        await YardStore.FindAsync(session, Sight.All, horse.YardId) is { } yard ? new(yard.Id, yard.Name) : throw new InvalidOperationException($"Yard {horse.YardId} is not there.");
 }

@@ -56,7 +56,7 @@ internal static class MeasurePages
         return new MeasureModel
         {
             Horse = new Named(horse.Id, horse.Name),
-            Yard = await YardAsync(session, caller, horse),
+            Yard = await Named.YardAsync(session, caller, horse.YardId),
             People = people,
             Places = places,
             Corrects = before?.Id ?? "",
@@ -79,9 +79,6 @@ internal static class MeasurePages
         ("", "Choose who"),
         .. (await PersonStore.ListAsync(session, caller.Sight, horse.YardId, null, Paging.First)).Items.Select(person => (person.Id, person.Name)),
     ];
-
-    private static async Task<Named> YardAsync(ReadSession session, Caller caller, HorseRow horse) =>
-        new(horse.YardId, (await YardEndpoints.RequireAsync(session, caller, horse.YardId)).Name);
 
     private static async Task<IResult> ShowAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock) =>
         PageRoutes.Show<MeasurementPage>(http, await ResultAsync(http, id, caller, database, clock));
@@ -106,7 +103,7 @@ internal static class MeasurePages
         {
             Measurement = MeasurementAnswer.Of(row),
             Horse = new Named(horse.Id, horse.Name),
-            Yard = await YardAsync(session, caller, horse),
+            Yard = await Named.YardAsync(session, caller, horse.YardId),
             Circumstances = await CircumstancesAsync(session, caller, horse, row),
             MayRecord = caller.May(Scope.Record),
             Form = FormState.New(clock),

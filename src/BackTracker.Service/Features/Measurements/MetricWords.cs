@@ -41,8 +41,7 @@ internal static class MetricWords
     {
         if (metric.Quantity == Quantity.Width)
             return $"{metric.Station} is {Amount(metric, value)} wide at {metric.DepthMm} mm";
-        var name = Name(metric);
-        return $"{char.ToUpperInvariant(name[0])}{name[1..]} is {Amount(metric, value)}";
+        return $"{Engine.Words.Sentence(Name(metric))} is {Amount(metric, value)}";
     }
 
     /// <summary>"18 mm"; scores have no unit.</summary>

@@ -5,7 +5,6 @@ using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
-using BackTracker.Storage.Horses;
 using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 
@@ -46,7 +45,7 @@ internal sealed class ObservationPages(Database database, TimeProvider clock, Ch
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
         var kinds = Enum.GetValues<ObservationKind>().ToLookup(kind => ObservationWords.FirstLook(kind, policy));
         return new ObserveModel(
-            await YardAsync(session, caller, horse), new Named(horse.Id, horse.Name), kinds, policy.VetFirstBehaviourScore, form(YardTime.Day(horse.TimeZone, clock.GetUtcNow())));
+            await Named.YardAsync(session, caller, horse.YardId), new Named(horse.Id, horse.Name), kinds, policy.VetFirstBehaviourScore, form(YardTime.Day(horse.TimeZone, clock.GetUtcNow())));
     }
 
     private async Task<ObservationModel> LoadAsync(HttpContext http, string id, Caller caller, Func<DateOnly, IReadOnlyList<PersonRow>, FormState> form)
@@ -56,7 +55,7 @@ internal sealed class ObservationPages(Database database, TimeProvider clock, Ch
         var horse = await HorseEndpoints.RequireAsync(session, caller, row.HorseId);
         var seen = ObservationAnswer.Of(row, policy);
         var givers = Givers(caller, seen, (await PersonStore.ListAsync(session, caller.Sight, horse.YardId, null, Paging.First)).Items);
-        return new ObservationModel(await YardAsync(session, caller, horse), new Named(horse.Id, horse.Name), seen, Conditional.Etag(row.Version))
+        return new ObservationModel(await Named.YardAsync(session, caller, horse.YardId), new Named(horse.Id, horse.Name), seen, Conditional.Etag(row.Version))
         {
             OutcomeBy = row.OutcomeBy is null ? null : (await PersonStore.FindAsync(session, caller.Sight, row.OutcomeBy))?.Name,
             MayClose = caller.May(Scope.Record),
@@ -78,7 +77,4 @@ internal sealed class ObservationPages(Database database, TimeProvider clock, Ch
             .Where(person => Words.TryParse<OutcomeRole>(person.Role, out var role) && (role == OutcomeRole.Vet || !seen.VetFirst) && (caller.PersonId is null || caller.PersonId == person.Id))
             .OrderByDescending(person => person.Role == "vet").ThenByDescending(person => person.Role == "fitter").ThenBy(person => person.Name, StringComparer.Ordinal),
     ];
-
-    private static async Task<Named> YardAsync(ReadSession session, Caller caller, HorseRow horse) =>
-        new(horse.YardId, (await YardEndpoints.RequireAsync(session, caller, horse.YardId)).Name);
 }

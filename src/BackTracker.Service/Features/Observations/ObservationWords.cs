@@ -29,7 +29,7 @@ internal static class ObservationWords
         ObservationKind.RiddenBehaviourScore => "Ridden-behaviour score (of 24)",
         ObservationKind.Behaviour => "Change of behaviour",
         ObservationKind.Other => "Something else (say it in the note)",
-        _ => Words.Write(kind).Replace('-', ' ') is var word ? char.ToUpperInvariant(word[0]) + word[1..] : "",
+        _ => Engine.Words.Sentence(Words.Write(kind).Replace('-', ' ')),
     };
 
     /// <summary>Who looks first where nothing more is said of it; the rule is the engine's own.</summary>
