@@ -76,7 +76,7 @@ internal sealed class LaidForecast
     }
 
     // A back that has grown out of the panel's reach says no more than the one before did, and is no surer either.
-    private LaidReading ReadOn(DateOnly day) => saddle.TryReadOn(back.On(day).Means) ?? (expected.Count > 0 ? expected[^1] : saddle.ReadOn(back.On(day).Means));
+    private LaidReading ReadOn(DateOnly day) => saddle.TryReadOn(back.On(day).Means) ?? expected[^1];
 
     private LaidSpread SpreadOn(DateOnly day) =>
         back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
