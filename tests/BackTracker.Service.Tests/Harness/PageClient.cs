@@ -7,13 +7,14 @@ namespace BackTracker.Service.Tests.Harness;
 internal sealed partial class PageClient : IDisposable
 {
     public const string Token = "__RequestVerificationToken";
+    private const int LargeBody = 1 << 16;
     private readonly RunningService _service;
     private readonly HttpClient _http;
 
     public PageClient(RunningService service)
     {
         _service = service;
-        _http = new HttpClient(new SocketsHttpHandler { CookieContainer = Cookies, AllowAutoRedirect = false }) { BaseAddress = new Uri(service.Address) };
+        _http = new HttpClient(new SocketsHttpHandler { CookieContainer = Cookies, AllowAutoRedirect = false, Expect100ContinueTimeout = TimeSpan.FromMinutes(1) }) { BaseAddress = new Uri(service.Address) };
         _http.DefaultRequestHeaders.Accept.ParseAdd("text/html");
     }
 
@@ -45,6 +46,8 @@ internal sealed partial class PageClient : IDisposable
     public async Task<Reply> SendAsync(HttpMethod method, string path, HttpContent? content, string? accept = null)
     {
         using var request = new HttpRequestMessage(method, path) { Content = content };
+        // The server may refuse a large body unread and hang up: ask before sending it, so that the refusal is read and not lost.
+        request.Headers.ExpectContinue = content?.Headers.ContentLength > LargeBody;
         if (accept is not null)
             request.Headers.Accept.ParseAdd(accept);
         using var response = await _http.SendAsync(request, TestContext.Current.CancellationToken);

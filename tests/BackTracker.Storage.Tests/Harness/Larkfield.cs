@@ -11,6 +11,7 @@ internal static class Larkfield
     public const string Correction = "0199f6c2-0000-7000-8000-000000000006";
     public const string Pairing = "0199f6c2-0000-7000-8000-000000000007";
     public const string Assessment = "0199f6c2-0000-7000-8000-000000000008";
+    public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
@@ -44,6 +45,9 @@ internal static class Larkfield
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
         $"insert into audit (id, key_id, action, resource, resource_id, created_at) values ('0199f6c2-0000-7000-8000-000000000013', 'command-line', 'create', 'key', '{Key}', '{At}')",
         $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
+        $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
+        $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
+        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)

@@ -1,0 +1,102 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.Subscriptions;
+
+/// <summary>Somebody who is told of what happens in some yards, by webhook or by mail.</summary>
+public sealed record SubscriptionRow
+{
+    /// <summary>Id.</summary>
+    public string Id { get; init; } = "";
+
+    /// <summary>"webhook" or "mail".</summary>
+    public string Channel { get; init; } = "";
+
+    /// <summary>Address of the webhook.</summary>
+    public string? Url { get; init; }
+
+    /// <summary>Mail address.</summary>
+    public string? Email { get; init; }
+
+    /// <summary>The person who reads it; decides what a yard tells them first and what only when nobody else answered.</summary>
+    public string? PersonId { get; init; }
+
+    /// <summary>Event types as a JSON list; an empty list is every type.</summary>
+    public string Events { get; init; } = "[]";
+
+    /// <summary>Secret that signs webhooks, encrypted.</summary>
+    public string? Secret { get; init; }
+
+    /// <summary>The secret before the last rotation, encrypted.</summary>
+    public string? OldSecret { get; init; }
+
+    /// <summary>Until when the old secret signs too.</summary>
+    public string? OldSecretUntil { get; init; }
+
+    /// <summary>When the mail address was confirmed; a webhook needs no confirmation.</summary>
+    public string? ConfirmedAt { get; init; }
+
+    /// <summary>SHA-256 of the word that confirms the address, lower-case hex.</summary>
+    public string? ConfirmHash { get; init; }
+
+    /// <summary>When it was ended.</summary>
+    public string? EndedAt { get; init; }
+
+    /// <summary>Version for the ETag.</summary>
+    public long Version { get; init; }
+
+    /// <summary>When it was made.</summary>
+    public string CreatedAt { get; init; } = "";
+
+    /// <summary>Its yards, parted by commas.</summary>
+    public string? Yards { get; init; }
+
+    /// <summary>Its yards.</summary>
+    public IReadOnlyList<string> YardIds => string.IsNullOrEmpty(Yards) ? [] : Yards.Split(',');
+}
+
+/// <summary>Subscriptions.</summary>
+public static class SubscriptionStore
+{
+    private const string Select =
+        """
+        select s.id, s.channel, s.url, s.email, s.person_id, s.events, s.secret, s.old_secret, s.old_secret_until, s.confirmed_at,
+            s.confirm_hash, s.ended_at, s.version, s.created_at,
+            (select string_agg(y.yard_id, ',' order by y.yard_id) from subscription_yards y where y.subscription_id = s.id) as yards
+        from subscriptions s
+        """;
+
+    /// <summary>A subscription whose every yard the caller sees.</summary>
+    public static Task<SubscriptionRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<SubscriptionRow>(
+        $"{Select} where s.id = @id and {SeesAll(session)}", new { id, sight.EveryYard, sight.Yards });
+
+    /// <summary>Subscriptions whose every yard the caller sees, those that were ended left out.</summary>
+    public static async Task<Paged<SubscriptionRow>> ListAsync(ReadSession session, Sight sight, Page page) => Paged<SubscriptionRow>.From(
+        await session.ListAsync<SubscriptionRow>(
+            $"{Select} where s.id > @After and s.ended_at is null and {SeesAll(session)} order by s.id limit @LimitAndOne",
+            new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
+        page, s => s.Id);
+
+    /// <summary>Those of a yard that live: webhooks, and mail addresses that were confirmed.</summary>
+    public static Task<IReadOnlyList<SubscriptionRow>> OfYardAsync(ReadSession session, string yardId) => session.ListAsync<SubscriptionRow>(
+        $"""
+        {Select}
+        where s.ended_at is null and (s.channel = 'webhook' or s.confirmed_at is not null)
+            and exists (select 1 from subscription_yards o where o.subscription_id = s.id and o.yard_id = @yardId)
+        order by s.id
+        """, new { yardId });
+
+    /// <summary>Adds a subscription and its yards.</summary>
+    public static async Task AddAsync(WriteSession session, SubscriptionRow row)
+    {
+        await session.ExecuteAsync(
+            """
+            insert into subscriptions (id, channel, url, email, person_id, events, secret, confirm_hash, version, created_at)
+            values (@Id, @Channel, @Url, @Email, @PersonId, @Events, @Secret, @ConfirmHash, 1, @CreatedAt)
+            """, row);
+        foreach (var yardId in row.YardIds)
+            await session.ExecuteAsync("insert into subscription_yards (subscription_id, yard_id) values (@Id, @yardId)", new { row.Id, yardId });
+    }
+
+    private static string SeesAll(ReadSession session) =>
+        $"not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id")})";
+}
