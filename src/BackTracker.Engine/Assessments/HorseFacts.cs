@@ -195,6 +195,6 @@ public sealed record HorseFacts(
     IReadOnlyList<PairingFact> Pairings,
     IReadOnlyList<CheckFact> Checks)
 {
-    /// <summary>Rides in the saddles of the pairings, on whichever horse, any order.</summary>
+    /// <summary>Rides in the saddles of the pairings, on whichever horse, at least since each was last looked at, any order.</summary>
     public IReadOnlyList<RideFact> Rides { get; init; } = [];
 }
