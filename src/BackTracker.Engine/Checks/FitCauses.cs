@@ -18,7 +18,7 @@ internal static class FitCauses
                 .ToList();
             var passed = rises.Where(rise => rise.On <= situation.Today && situation.Calendar.IsRidden(situation.Today)).TakeLast(1);
             foreach (var rise in passed.Concat(rises.Where(rise => rise.On > situation.Today)))
-                yield return BackToWork(situation, view.Pairing, rise);
+                yield return BackToWork(situation, view, rise);
         }
     }
 
@@ -37,24 +37,24 @@ internal static class FitCauses
             if (situation.Calendar.After(start, weeks * 7) is not { } due)
                 continue;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
-            var window = situation.Policy.WindowDays;
-            yield return Deadlines.Visit(situation, view.Pairing, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
+            var window = view.Policy.WindowDays;
+            yield return Deadlines.Visit(situation, view, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
                 Cause.FitCheckAge, $"{since}: every {Words.Span(weeks * 7)} of riding {why}.", start, null, null, weeks, "weeks", null));
         }
     }
 
-    private static WantedCheck BackToWork(Situation situation, PairingFact pairing, WorkRise rise)
+    private static WantedCheck BackToWork(Situation situation, PairingView view, WorkRise rise)
     {
         var what = rise.DaysOff > 0 ? $"Back to work on {Words.Day(rise.On)} after {Words.Span(rise.DaysOff)} off" : $"More work from {Words.Day(rise.On)} on";
-        var policy = situation.Policy;
+        var policy = view.Policy;
         return Deadlines.Visit(
-            situation, pairing, rise.On.AddDays(-policy.BeforeWorkDays), rise.On, rise.On.AddDays(policy.WindowDays), Urgency.Now,
+            situation, view, rise.On.AddDays(-policy.BeforeWorkDays), rise.On, rise.On.AddDays(policy.WindowDays), Urgency.Now,
             new Reason(Cause.BackToWork, $"{what}: check the fit before the first ride.", rise.On, null, null, rise.DaysOff, "days", rise.SourceId));
     }
 
     private static (int Weeks, string Why) IntervalWeeks(Situation situation, PairingView view)
     {
-        var policy = situation.Policy;
+        var policy = view.Policy;
         var underLimit = view.Forecast is { } forecast && forecast.At(situation.Today).OutBy < policy.RiskLimit;
         if (underLimit && MeasurementCauses.DueOn(situation) >= situation.Today && situation.LastSession is not null)
             return (policy.WatchedFitWeeks, "for a horse that is measured as asked");
