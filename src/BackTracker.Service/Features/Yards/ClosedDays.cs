@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Yards;
@@ -7,9 +8,12 @@ namespace BackTracker.Service.Features.Yards;
 /// <summary>Days on which nobody comes to a yard.</summary>
 internal static class ClosedDays
 {
-    public static bool Close(YardRow yard, DateOnly day)
+    public static bool Close(YardRow yard, DateOnly day) => Of(yard).Close(day);
+
+    /// <summary>Weekdays and days as the engine takes them.</summary>
+    public static Closures Of(YardRow yard)
     {
-        var closed = Json.Read<string[]>(yard.ClosedDays);
-        return closed.Contains(Words.Write(day.DayOfWeek)) || closed.Contains(Instants.WriteDay(day));
+        var closed = Json.Read<string[]>(yard.ClosedDays).ToLookup(day => Words.TryParse<DayOfWeek>(day, out _));
+        return new Closures([.. closed[true].Select(Words.Read<DayOfWeek>)], [.. closed[false].Select(Instants.ReadDay)]);
     }
 }
