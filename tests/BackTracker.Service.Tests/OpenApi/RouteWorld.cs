@@ -58,6 +58,8 @@ internal sealed class RouteWorld
         _ids["keys"] = (await admin.PostAsync("/v1/keys", new { name = "test", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }))["id"]!.GetValue<string>();
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["alerts"] = (await admin.GetAsync($"/v1/alerts?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["quiet-periods"] = await admin.MakeAsync("/v1/quiet-periods", new { yardId = yard.YardId, until = today, reason = "Closed." });
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
 
@@ -84,6 +86,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
         Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
         Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
         foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop" })
