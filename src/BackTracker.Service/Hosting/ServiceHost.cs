@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
@@ -61,6 +62,7 @@ internal static class ServiceHost
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
         services.AddSingleton(options.Settings.Policy);
+        services.AddSingleton(options.Settings.Alerts);
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
@@ -102,6 +104,8 @@ internal static class ServiceHost
         app.MapSaddles();
         app.MapPairings();
         app.MapChecks();
+        app.MapAlerts();
+        app.MapQuietPeriods();
         app.MapBoards();
         app.MapVisits();
         app.MapVisitSheets();

@@ -12,5 +12,6 @@ public static class StoreTables
         "assessments", "visits", "checks", "check_history", "adjustments",
         "work_queue", "idempotency", "audit", "protection_keys",
         "subscriptions", "subscription_yards", "messages", "calendar_tokens",
+        "alerts", "alert_steps", "alert_decisions", "quiet_periods",
     ];
 }

@@ -59,6 +59,8 @@ internal sealed class RouteWorld
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
         _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
+        _ids["alerts"] = (await admin.GetAsync($"/v1/alerts?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["quiet-periods"] = await admin.MakeAsync("/v1/quiet-periods", new { yardId = yard.YardId, until = today, reason = "Closed." });
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
 
@@ -88,6 +90,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } }));
         Bodies(("POST /v1/visits/{id}/add", new { checkIds = new[] { _ids["checks"] } }), ("POST /v1/visits/{id}/move", new { on = Text(yard.Today.AddDays(9)), reason = "Away." }));
         Bodies(("POST /v1/visits/{id}/complete", new { on = today, checks = new[] { new { checkId = _ids["checks"], notDone = "Away." } } }), ("POST /v1/people/{id}/calendar-token", new { }));
+        Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
         foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })

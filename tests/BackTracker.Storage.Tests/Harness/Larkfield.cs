@@ -14,6 +14,8 @@ internal static class Larkfield
     public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
     private const string Visit = "0199f6c2-0000-7000-8000-000000000017";
+    private const string Message = "0199f6c2-0000-7000-8000-000000000016";
+    private const string Alert = "0199f6c2-0000-7000-8000-000000000030";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
     private const string At = "2026-11-25T09:00:00.000Z";
@@ -50,7 +52,11 @@ internal static class Larkfield
         $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
         $"insert into calendar_tokens (person_id, token_hash, key_id, created_at) values ('{Person}', 'hash', '{Key}', '{At}')",
-        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
+        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('{Message}', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
+        $"insert into alerts (id, yard_id, horse_id, identity, concern, cause, pairing_id, check_id, state, urgency, text, book_by, due_on, news, change_no, waits, raised_on, acknowledged_by, version, created_at) values ('{Alert}', '{Yard}', '{Horse}', 'i', 'check', 'risk', '{Pairing}', '{Check}', 'acknowledged', 'soon', 'Tree close.', '2026-11-26', '2026-12-01', 'raised', 1, 'nobody', '2026-11-25', '{Person}', 2, '{At}')",
+        $"insert into alert_steps (id, alert_id, action, note, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000031', '{Alert}', 'raised', 'Tree close.', 'assessor', '{At}')",
+        $"insert into alert_decisions (id, alert_id, subscription_id, change_no, news, verdict, reason, message_id, created_at) values ('0199f6c2-0000-7000-8000-000000000032', '{Alert}', '{Subscription}', 1, 'raised', 'told', 'new', '{Message}', '{At}')",
+        $"insert into quiet_periods (id, yard_id, horse_id, cause, until_day, reason, person_id, version, created_at) values ('0199f6c2-0000-7000-8000-000000000033', '{Yard}', '{Horse}', 'risk', '2026-12-10', 'Away.', '{Person}', 1, '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)
