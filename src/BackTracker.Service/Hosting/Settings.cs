@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Hosting;
@@ -17,6 +18,9 @@ internal sealed record Settings
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
 
+    /// <summary>The mail server that takes letters.</summary>
+    public MailSettings Mail { get; init; } = new();
+
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
     {
@@ -29,6 +33,7 @@ internal sealed record Settings
             CheckNames(found, typeof(Settings));
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
+            settings.Mail.Check();
             return settings;
         }
         catch (InvalidDataException error)

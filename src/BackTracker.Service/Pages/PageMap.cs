@@ -4,6 +4,7 @@ using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -33,5 +34,6 @@ internal static class PageMap
         ObservationPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
+        routes.MapAddressPages();
     }
 }

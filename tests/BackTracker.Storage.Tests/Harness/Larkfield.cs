@@ -47,7 +47,7 @@ internal static class Larkfield
         $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
         $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
-        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
+        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at, claimed_until) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)
