@@ -42,6 +42,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["horse-event"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/events",
         ["take-back"] = async browsing => $"/events/{await browsing.Demo.Api.MakeAsync($"/v1/horses/{await DemoHorses.NewAsync(browsing, "Brambling")}/events", new { on = "2026-11-01", kind = "illness" })}/void",
         ["pairing-ended"] = async browsing => $"/pairings/{await DemoHorses.EndedPairingAsync(browsing)}",
+        ["confirm-address"] = browsing => Subscribed.ToConfirmAsync(browsing.Demo),
+        ["end-subscription"] = browsing => Subscribed.ToEndAsync(browsing.Demo),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -1,3 +1,4 @@
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
@@ -12,6 +13,7 @@ using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
@@ -69,6 +71,7 @@ internal static class ServiceHost
         services.AddSingleton<VisitProposals>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
+        services.AddMail(options);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
@@ -114,6 +117,7 @@ internal static class ServiceHost
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapMessages();
         app.MapPages();
     }
 }

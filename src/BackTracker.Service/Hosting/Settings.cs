@@ -1,5 +1,6 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Hosting;
@@ -21,6 +22,9 @@ internal sealed record Settings
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
 
+    /// <summary>The mail server that takes letters.</summary>
+    public MailSettings Mail { get; init; } = new();
+
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
     {
@@ -34,6 +38,7 @@ internal sealed record Settings
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
             CheckAlerts(settings.Alerts);
+            settings.Mail.Check();
             return settings;
         }
         catch (InvalidDataException error)

@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -36,5 +37,6 @@ internal static class PageMap
         AlertPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
+        routes.MapAddressPages();
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.OpenApi;
@@ -27,7 +28,7 @@ internal sealed class RouteWorld
     public Task<Reply> SendAsync(ApiClient client, string method, string path)
     {
         var parts = path.Split('/', StringSplitOptions.RemoveEmptyEntries);
-        var address = path.Contains('{', StringComparison.Ordinal) ? path.Replace(parts.First(p => p[0] == '{'), Id(parts[1]), StringComparison.Ordinal) : path;
+        var address = "/" + string.Join('/', parts.Select((part, i) => part[0] == '{' ? Id(parts[i - 1]) : part));
         object? body = null;
         if (method is "POST" or "PUT" && !_bodies.TryGetValue($"{method} {path}", out body))
             throw new InvalidOperationException($"Give {method} {path} a body here that would do, so that the test can tell who is refused and why.");
@@ -56,6 +57,8 @@ internal sealed class RouteWorld
         _ids["adjustments"] = await admin.MakeAsync($"/v1/saddles/{yard.SaddleId}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" });
         _ids["moves"] = await admin.MakeAsync($"/v1/horses/{await admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Plover" })}/moves", new { on = today, status = "retired" });
         _ids["keys"] = (await admin.PostAsync("/v1/keys", new { name = "test", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }))["id"]!.GetValue<string>();
+        _ids["subscriptions"] = await MailYard.SubscribeAsync(_service.Database, yard.YardId, "isla@larkfield.test");
+        _ids["messages"] = await new MailYard(_service, yard, _ids["subscriptions"]).WriteAsync();
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
         _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
@@ -93,6 +96,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
+        Bodies(("POST /v1/subscriptions/{id}/messages/{messageId}/retry", new { }));
         foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })
             Bodies(($"POST /v1/{path}", reason));
     }
