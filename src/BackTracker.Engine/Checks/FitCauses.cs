@@ -11,7 +11,7 @@ internal static class FitCauses
     /// </summary>
     public static IEnumerable<WantedCheck> BackToWork(Situation situation)
     {
-        foreach (var view in situation.Pairings.Where(view => view.Pairing.WeeklyMinutes != 0))
+        foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
             var rises = situation.Calendar.Rises
                 .Where(rise => rise.On >= view.Pairing.From && !(view.LastFitOn >= rise.On.AddDays(-situation.Policy.BeforeWorkDays)))
@@ -30,10 +30,10 @@ internal static class FitCauses
     {
         if (!situation.Calendar.IsRidden(situation.Today))
             yield break;
-        foreach (var view in situation.Pairings.Where(view => view.Pairing.WeeklyMinutes != 0))
+        foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
             var (weeks, why, noSooner) = IntervalWeeks(situation, view);
-            var start = view.LastFitOn is { } done && done > view.Pairing.From ? done : view.Pairing.From;
+            var start = view.CheckedSince;
             if (situation.Calendar.After(start, weeks * 7) is not { } elapsed)
                 continue;
             var due = elapsed > noSooner ? elapsed : noSooner;

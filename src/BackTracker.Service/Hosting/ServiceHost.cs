@@ -12,6 +12,7 @@ using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Profiles;
+using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Trends;
@@ -102,6 +103,7 @@ internal static class ServiceHost
         app.MapMoves();
         app.MapPhases();
         app.MapEvents();
+        app.MapRides();
         app.MapMeasurements();
         app.MapObservations();
         app.MapSaddles();
