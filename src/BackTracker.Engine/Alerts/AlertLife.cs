@@ -38,12 +38,15 @@ public static class AlertLife
         var overdue = alert.State == AlertState.Raised || alert.OverdueSince is not null ? passed : null;
         var note = NoteOf(alert.Problem, now);
         if (overdue is not null && alert.OverdueSince is null)
-            yield return new AlertChange.Report(alert.Id, now, overdue, AlertNews.Overdue, $"{note} Overdue since {Words.Day(overdue.Value)}.".TrimStart());
+            yield return new AlertChange.Report(alert.Id, now, overdue, Gravest(alert.Problem, now), $"{note} Its day passed on {Words.Day(overdue.Value.AddDays(-1))}.".TrimStart());
         else if (note.Length > 0)
             yield return new AlertChange.Report(alert.Id, now, overdue, AlertNews.Changed, note);
         else if (now != alert.Problem || overdue != alert.OverdueSince)
             yield return new AlertChange.Refresh(alert.Id, now, overdue);
     }
+
+    // A reminder waits for the daily letter; what has become more urgent may not.
+    private static AlertNews Gravest(Problem held, Problem now) => now.Urgency > held.Urgency ? AlertNews.Changed : AlertNews.Overdue;
 
     private static DateOnly? OverdueSince(Problem problem, DateOnly today) => today >= problem.OverdueFrom ? problem.OverdueFrom : null;
 

@@ -15,7 +15,8 @@ internal enum Hearing
 
 /// <summary>
 /// Who hears first, and to whom an alert climbs that is overdue and that nobody has acknowledged. The lowest step on which somebody stands
-/// hears first: in a yard with no manager's address it is the fitter, and failing that the owner.
+/// hears first: in a yard with no manager's address it is the fitter, failing that the owner, failing that whoever
+/// is there: a sign for the vet never goes unheard for want of the right role.
 /// </summary>
 /// <param name="receivers">Everybody who may be told of the yard.</param>
 /// <param name="policy">Settings.</param>
@@ -27,7 +28,7 @@ internal sealed class Ladder(IReadOnlyList<Receiver> receivers, AlertPolicy poli
     {
         if (receiver.PersonId.Length > 0 && alert.Comers.Contains(receiver.PersonId))
             return new(Hearing.Theirs, "booked with them");
-        if (receiver.Role == _first && _first != ReceiverRole.Other)
+        if (receiver.Role == _first)
             return new(Hearing.Theirs, "told first");
         // Somebody else's visit is for somebody else to sort out, until it reaches the owner.
         if (receiver.Role == ReceiverRole.Other || (receiver.Role == ReceiverRole.Fitter && alert.Comers.Count > 0))

@@ -39,7 +39,7 @@ public static class Telling
         if (stop is not null)
             return new(receiver.Id, Verdict.NotTold, news, stop);
         if (quiet.Where(period => period.Covers(alert, moment.Today)).MaxBy(period => period.Until) is { } period)
-            return new(receiver.Id, Verdict.Quiet, news, $"quiet until {Words.Day(period.Until)}, {period.Reason}");
+            return new(receiver.Id, Verdict.Quiet, news, $"quiet until {Words.Day(period.Until)}, {period.Reason.TrimEnd('.')}");
         var said = heard == 0 && step.Hears == Hearing.Climbed ? step.Reason : AlertWords.Of(news);
         var (verdict, when) = When(alert, news, moment, policy);
         return new(receiver.Id, verdict, news, $"{said}, {when}");

@@ -116,7 +116,7 @@ public class AlertLifeTests
 
     [Theory]
     [InlineData(0, AlertState.Raised, null)]
-    [InlineData(1, AlertState.Raised, "Overdue since 2 June 2026.")]
+    [InlineData(1, AlertState.Raised, "Its day passed on 1 June 2026.")]
     [InlineData(1, AlertState.Acknowledged, null)]
     public void Decide_day_passes_is_overdue_once_unless_acknowledged(int days, AlertState state, string? note)
     {
@@ -129,6 +129,17 @@ public class AlertLifeTests
         Assert.Equal(note is null ? [] : new[] { (AlertNews.Overdue, note) }, reports.Select(report => (report.News, report.Note)));
         horse.Today = Day.AddDays(9);
         Assert.Equal(note is null && state == AlertState.Raised, horse.Assess().OfType<AlertChange.Report>().Any());
+    }
+
+    [Fact]
+    public void Decide_overdue_and_more_urgent_at_once_is_told_as_more_urgent()
+    {
+        var horse = Routine(70);
+        horse.Assess();
+        horse.Today = Day.AddDays(75); // After downtime.
+        var report = Assert.Single(horse.Assess().OfType<AlertChange.Report>(), report => report.Problem.Key.Cause == Cause.FitCheckAge);
+        Assert.Equal((AlertNews.Changed, "More urgent: book now. Its day passed on 10 August 2026."), (report.News, report.Note));
+        Assert.Equal(new DateOnly(2026, 8, 11), report.OverdueSince);
     }
 
     [Fact]
@@ -180,11 +191,12 @@ public class AlertLifeTests
         Assert.Equal(Urgency.Now, Assert.Single(horse.Open, alert => alert.Problem.Key.Cause == Cause.SaddleSign).Problem.Urgency);
     }
 
-    /// <summary>A horse whose fit check is due in four weeks.</summary>
-    private static KeptAlerts Routine() => new(Larkfield.Settled with
+    /// <summary>A horse whose fit check is due in so many days.</summary>
+    private static KeptAlerts Routine(int dueInDays = 28)
     {
-        Pairings = [Larkfield.Pairing("a", 302) with { From = Day.AddDays(28 - (26 * 7)), TreeShapes = [Larkfield.Pairing("a", 302).TreeShapes[0] with { From = Day.AddDays(28 - (26 * 7)) }] }],
-    }, Day);
+        var (pairing, from) = (Larkfield.Pairing("a", 302), Day.AddDays(dueInDays - (26 * 7)));
+        return new(Larkfield.Settled with { Pairings = [pairing with { From = from, TreeShapes = [pairing.TreeShapes[0] with { From = from }] }] }, Day);
+    }
 
     private static void Book(KeptAlerts horse, DateOnly on) => horse.Facts = horse.Facts with
     {

@@ -74,10 +74,14 @@ public class TellingTests
     }
 
     [Theory]
-    [InlineData("fitter")]
-    [InlineData("owner")]
-    public void Decide_yard_without_a_managers_address_tells_the_next_step_first(string lowest) =>
-        Assert.Equal(Verdict.Told, Telling.Decide(Alert(Cause.VetFirst, Urgency.Now), [.. All.Skip(lowest == "fitter" ? 1 : 2)], new Dictionary<string, long>(), [], At("02:00"), Policy)[0].Verdict);
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Decide_yard_without_lower_steps_tells_the_next_one_first(int missing)
+    {
+        var decisions = Telling.Decide(Alert(Cause.VetFirst, Urgency.Now), [.. All.Skip(missing)], new Dictionary<string, long>(), [], At("02:00"), Policy);
+        Assert.Equal([Verdict.Told, .. Enumerable.Repeat(Verdict.NotTold, All.Length - missing - 1)], decisions.Select(decision => decision.Verdict));
+    }
 
     [Fact]
     public void Decide_address_of_nobody_in_particular_is_told_first() =>
@@ -100,7 +104,7 @@ public class TellingTests
     [InlineData("", null, Cause.VetFirst, false)]
     public void Decide_in_a_quiet_period_tells_nothing_it_covers(string horse, Cause? of, Cause cause, bool quiet)
     {
-        var period = new QuietPeriod(horse, of, new DateOnly(2026, 3, 10), "horse away");
+        var period = new QuietPeriod(horse, of, new DateOnly(2026, 3, 10), "horse away.");
         var decision = Assert.Single(Telling.Decide(Alert(cause, Urgency.Now), [Manager], new Dictionary<string, long>(), [period], At("12:00"), Policy));
         Assert.Equal(quiet ? Verdict.Quiet : Verdict.Told, decision.Verdict);
         if (quiet)

@@ -32,12 +32,12 @@ public sealed class AlertTests
         await yard.SubscribeAsync(yard.FitterId);
         await yard.SeeAsync("rub");
         await yard.SeeAsync("open-sore");
-        var before = await ContentAsync(service);
+        var before = await StoreContent.ReadAsync(service);
 
         await service.QueueAsync(yard.HorseId);
         await yard.AssessAsync();
 
-        Assert.Equal(before, await ContentAsync(service));
+        (await StoreContent.ReadAsync(service)).ShouldEqual(before);
     }
 
     [Fact]
@@ -156,13 +156,5 @@ public sealed class AlertTests
         Assert.Equal([("now", false), ("now", true)], alerts.Select(a => (a!["urgency"]!.GetValue<string>(), a["acknowledged"]!.GetValue<bool>())));
         Assert.StartsWith("Open sore seen on 25 November 2026", alerts[0]!["text"]!.GetValue<string>(), StringComparison.Ordinal);
         Assert.Equal(("Bramble", "2026-11-25"), (alerts[0]!["horse"]!["name"]!.GetValue<string>(), alerts[0]!["raisedOn"]!.GetValue<string>()));
-    }
-
-    private static async Task<string> ContentAsync(RunningService service)
-    {
-        var text = "";
-        foreach (var table in new[] { "alerts", "alert_steps", "alert_decisions", "messages", "checks", "check_history", "assessments", "yards", "audit" })
-            text += await service.DumpAsync(table);
-        return text;
     }
 }

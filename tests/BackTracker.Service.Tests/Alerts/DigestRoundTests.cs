@@ -53,6 +53,24 @@ public sealed class DigestRoundTests
         Assert.Single(await yard.LettersAsync(ada));
     }
 
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Run_inManyInstancesAtOnce_writesOneLetter(StoreKind store)
+    {
+        await using var service = await AlertYard.StartAsync(store);
+        var yard = await AlertYard.SettleAsync(service);
+        var ada = await yard.SubscribeAsync(yard.ManagerId);
+        await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Sorrel" });
+        service.Clock.Advance(TimeSpan.FromDays(1));
+        await service.Services.GetRequiredService<NightlyRound>().RunAsync(TestContext.Current.CancellationToken);
+        await yard.AssessAsync();
+
+        var digest = service.Services.GetRequiredService<DigestRound>();
+        var done = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => Task.Run(() => digest.RunAsync(TestContext.Current.CancellationToken))));
+
+        Assert.Equal(1, done.Sum());
+        Assert.Single(await yard.LettersAsync(ada));
+    }
+
     [Fact]
     public async Task Run_afterDowntimeOverAMonday_writesTheWeekOnce()
     {

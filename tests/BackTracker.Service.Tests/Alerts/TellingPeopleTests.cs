@@ -25,6 +25,27 @@ public sealed class TellingPeopleTests
             await yard.DecisionsAsync(await yard.AlertAsync("saddle-sign"), ada));
     }
 
+    // The nights in which clocks change in 2026 (IANA tz database), and Auckland at UTC+13.
+    [Theory]
+    [InlineData("Pacific/Auckland", "2026-01-05T11:00:00Z")]
+    [InlineData("Pacific/Auckland", "2026-04-04T11:00:00Z")]
+    [InlineData("America/Los_Angeles", "2026-03-08T07:00:00Z")]
+    [InlineData("America/Los_Angeles", "2026-11-01T06:00:00Z")]
+    [InlineData("Europe/London", "2026-03-28T23:00:00Z")]
+    [InlineData("Europe/London", "2026-10-24T23:00:00Z")]
+    public async Task Urgent_inANightOfAnyYard_isToldWhenThatNightEnds(string zone, string now)
+    {
+        await using var service = await AlertYard.StartAsync(now: now);
+        var yard = await AlertYard.SettleAsync(service, zone);
+        var ada = await yard.SubscribeAsync(yard.ManagerId);
+        await yard.SeeAsync("rub");
+
+        await yard.LiveAsync(TimeSpan.FromHours(10));
+
+        var local = TimeZoneInfo.ConvertTime(Assert.Single(await yard.LettersAsync(ada)).At, TimeZoneInfo.FindSystemTimeZoneById(zone));
+        Assert.Equal("06:30", local.ToString("HH:mm", CultureInfo.InvariantCulture));
+    }
+
     [Fact]
     public async Task VetFirst_atTwoInTheNightInsideAQuietPeriod_goesAtOnce()
     {
@@ -166,6 +187,24 @@ public sealed class TellingPeopleTests
         Assert.Equal("2026-11-30T07:00", week.At.ToString("yyyy-MM-ddTHH:mm", CultureInfo.InvariantCulture));
         Assert.Equal(("2026-12-04", "Bramble", "fit"), (week.Body["visits"]![0]!["on"]!.GetValue<string>(), week.Body["visits"]![0]!["horseName"]!.GetValue<string>(), week.Body["visits"]![0]!["kind"]!.GetValue<string>()));
         Assert.DoesNotContain(await yard.LettersAsync(idle), letter => letter.Occasion == "week");
+    }
+
+    [Fact]
+    public async Task Booking_overtakenByASign_isToldAndLeftWhereItIs()
+    {
+        await using var service = await AlertYard.StartAsync();
+        var yard = await AlertYard.SettleAsync(service);
+        var ada = await yard.SubscribeAsync(yard.ManagerId);
+        await yard.SeeAsync("rub");
+        await yard.MoveCheckAsync("fit", "postpone", new { until = "2026-12-05", reason = "Resting.", acceptRisk = true });
+        await yard.MoveCheckAsync("fit", "book", new { on = "2026-12-05", fitterId = yard.FitterId });
+
+        await yard.SeeAsync("dry-patch");
+
+        var line = (await yard.LettersAsync(ada)).SelectMany(letter => letter.Body["lines"]!.AsArray()).Single(line => line!["text"]!.GetValue<string>().StartsWith("Booked for", StringComparison.Ordinal))!;
+        Assert.StartsWith("Booked for 5 December 2026, but wanted by 25 November 2026 now", line["text"]!.GetValue<string>(), StringComparison.Ordinal);
+        Assert.Equal("now", line["urgency"]!.GetValue<string>());
+        Assert.Equal("2026-12-05", (await service.Admin.GetAsync("/v1/checks?state=booked")).Items[0]!["bookedOn"]!.GetValue<string>());
     }
 
     [Fact]
