@@ -17,6 +17,9 @@ internal static class PageMap
         services.AddRazorComponents();
         services.AddPageSession(clock, settings);
         services.AddSingleton<CheckPageLoader>();
+        services.AddSingleton<CheckList>();
+        services.AddSingleton<VisitPlanner>();
+        services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
     }
 
