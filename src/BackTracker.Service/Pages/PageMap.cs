@@ -1,9 +1,11 @@
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -21,6 +23,7 @@ internal static class PageMap
         services.AddSingleton<VisitPlanner>();
         services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
+        services.AddSingleton<AlertPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -34,7 +37,9 @@ internal static class PageMap
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);
+        AlertPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
+        routes.MapAddressPages();
     }
 }

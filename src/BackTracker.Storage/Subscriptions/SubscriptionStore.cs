@@ -97,6 +97,26 @@ public static class SubscriptionStore
             await session.ExecuteAsync("insert into subscription_yards (subscription_id, yard_id) values (@Id, @yardId)", new { row.Id, yardId });
     }
 
+    /// <summary>
+    /// The one whose address a word confirms, by the word's hash. How long the look-up takes tells nothing of use: whoever learnt a hash
+    /// would still not know a word of 256 random bits.
+    /// </summary>
+    public static Task<SubscriptionRow?> FindByConfirmHashAsync(ReadSession session, string confirmHash) =>
+        session.FirstAsync<SubscriptionRow>($"{Select} where s.confirm_hash = @confirmHash", new { confirmHash });
+
+    /// <summary>Whether letters are to go to anybody.</summary>
+    public static async Task<bool> AnyMailAsync(ReadSession session) =>
+        await session.FirstAsync<long>("select count(*) from subscriptions where channel = 'mail' and ended_at is null") > 0;
+
+    /// <summary>Confirms a mail address; false where it was confirmed before, or the subscription ended.</summary>
+    public static async Task<bool> ConfirmAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set confirmed_at = @now, version = version + 1 where id = @id and confirmed_at is null and ended_at is null",
+        new { id, now = session.NowText }) == 1;
+
+    /// <summary>Ends a subscription; false where it had ended.</summary>
+    public static async Task<bool> EndAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set ended_at = @now, version = version + 1 where id = @id and ended_at is null", new { id, now = session.NowText }) == 1;
+
     private static string SeesAll(ReadSession session) =>
         $"not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id")})";
 }
