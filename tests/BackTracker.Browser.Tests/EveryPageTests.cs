@@ -22,6 +22,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["yards"] = _ => Task.FromResult("/"),
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
         ["visit-sheet"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/visit-sheet?on={FilledDemo.Today.AddDays(120):yyyy-MM-dd}",
+        ["visit"] = async browsing => $"/visits/{await browsing.VisitAsync()}",
+        ["visit-sheet-of-visit"] = async browsing => $"/visits/{await browsing.VisitAsync()}/sheet",
         ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
         ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Rowan")}",
         ["measure"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure",

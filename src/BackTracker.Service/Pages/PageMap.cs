@@ -19,6 +19,9 @@ internal static class PageMap
         services.AddRazorComponents();
         services.AddPageSession(clock, settings);
         services.AddSingleton<CheckPageLoader>();
+        services.AddSingleton<CheckList>();
+        services.AddSingleton<VisitPlanner>();
+        services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
         services.AddSingleton<AlertPages>();
     }
