@@ -165,6 +165,9 @@ public sealed record PairingFact(
     /// <summary>Day the saddle was made; null where nobody said.</summary>
     public DateOnly? MadeOn { get; init; }
 
+    /// <summary>Settings of its own.</summary>
+    public PolicyValues OwnPolicy { get; init; } = PolicyValues.None;
+
     /// <summary>Where the tree's front edge lies on this horse, mm behind T8, negative in front of it; null where nobody measured it.</summary>
     public double? TreeFrontFromT8Mm { get; init; }
 

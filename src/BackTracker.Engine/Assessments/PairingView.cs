@@ -7,15 +7,14 @@ namespace BackTracker.Engine.Assessments;
 /// <summary>A pairing in use on the day, with its findings, its forecast and what was last done to it.</summary>
 internal sealed class PairingView
 {
-    private readonly CheckPolicy _policy;
     private readonly DateOnly? _lastFlockingOn;
 
     public PairingView(Situation situation, PairingFact pairing)
     {
-        _policy = situation.Policy;
+        Policy = situation.Policy.With(pairing.OwnPolicy);
         Pairing = pairing;
-        var last = situation.Today.AddDays(_policy.HorizonDays);
-        var fit = new PairingFit(pairing, situation.Trends, _policy, situation.Today, (situation.Today, last));
+        var last = situation.Today.AddDays(Policy.HorizonDays);
+        var fit = new PairingFit(pairing, situation.Trends, Policy, situation.Today, (situation.Today, last));
         (Findings, Missing) = (fit.On(situation.Today), fit.Missing);
         Forecast = PairingForecast.TryMake(fit, last, out var forecast) ? forecast : null;
         List<CheckFact> looks = [.. situation.Facts.Checks
@@ -31,6 +30,9 @@ internal sealed class PairingView
     }
 
     public PairingFact Pairing { get; }
+
+    /// <summary>Settings of the pairing.</summary>
+    public CheckPolicy Policy { get; }
 
     public IReadOnlyList<Finding> Findings { get; }
 
@@ -68,11 +70,11 @@ internal sealed class PairingView
     public bool IsLookedAt(Finding finding)
     {
         var curve = Forecast?.Measures.FirstOrDefault(curve => curve.Key == finding.Key);
-        return LookedAtOn(finding) >= (curve?.FirstOutOn(_policy.OutProbability) ?? finding.On);
+        return LookedAtOn(finding) >= (curve?.FirstOutOn(Policy.OutProbability) ?? finding.On);
     }
 
     /// <summary>What mends a finding.</summary>
-    public CheckKind RemedyFor(Finding finding) => Remedy.For(finding, Findings, _policy);
+    public CheckKind RemedyFor(Finding finding) => Remedy.For(finding, Findings, Policy);
 
     /// <summary>Day on which somebody last looked at what a finding is about; null where nobody did.</summary>
     public DateOnly? LookedAtOn(Finding finding) =>

@@ -28,6 +28,7 @@ internal sealed class Situation
 
     public HorseFacts Facts { get; }
 
+    /// <summary>Settings of the horse; a pairing may have others (<see cref="PairingView.Policy"/>).</summary>
     public CheckPolicy Policy { get; }
 
     public TrendModel Model { get; }

@@ -18,8 +18,8 @@ internal static class BodyCauses
         from quantity in Watched
         let readings = ReadingsOf(situation.Facts, new Metric(quantity))
         where readings.Count > 1
-        from change in Change(situation.Policy, quantity, readings, view.CheckedSince)
-        select Deadlines.Measurement(situation, change.On.AddDays(situation.Policy.BodyChangeDays), change);
+        from change in Change(view.Policy, quantity, readings, view.CheckedSince)
+        select Deadlines.Measurement(situation, change.On.AddDays(view.Policy.BodyChangeDays), change);
 
     private static IEnumerable<Reason> Change(CheckPolicy policy, Quantity quantity, List<BodyReading> readings, DateOnly since)
     {

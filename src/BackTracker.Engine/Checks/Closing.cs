@@ -47,7 +47,7 @@ internal static class Closing
             return false;
         return situation.Pairings
             .Where(view => check.PairingId is null || view.Pairing.Id == check.PairingId)
-            .Any(view => view.Forecast?.At(check.Days.DueOn).OutBy >= situation.Policy.RiskLimit / 2 && !(view.LastFitOn >= view.Forecast.Overall[0].Day));
+            .Any(view => view.Forecast?.At(check.Days.DueOn).OutBy >= view.Policy.RiskLimit / 2 && !(view.LastFitOn >= view.Forecast.Overall[0].Day));
     }
 
     private static CheckDecision AfterTheVet(CheckFact check, Situation situation)

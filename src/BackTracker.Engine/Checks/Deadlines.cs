@@ -5,20 +5,24 @@ namespace BackTracker.Engine.Checks;
 /// <summary>From a due day to the four days of a check, its urgency and the day it is opened.</summary>
 internal static class Deadlines
 {
-    /// <summary>Something to be done before the next ride.</summary>
-    public static WantedCheck AtOnce(Situation situation, CheckKind kind, string? pairingId, DateOnly due, Reason reason) => new(
-        kind, pairingId, new CheckDays(situation.Today, due, due, due.AddDays(situation.Policy.OutNowDays), Urgency.Now), situation.Today, [reason]);
+    /// <summary>A vet today.</summary>
+    public static WantedCheck Vet(Situation situation, Reason reason) =>
+        new(CheckKind.Vet, null, Now(situation.Today, situation.Today, situation.Policy), situation.Today, [reason]);
+
+    /// <summary>Something to be done to a saddle before the next ride.</summary>
+    public static WantedCheck AtOnce(Situation situation, PairingView view, CheckKind kind, DateOnly due, Reason reason) =>
+        new(kind, view.Pairing.Id, Now(situation.Today, due, view.Policy), situation.Today, [reason]);
 
     /// <summary>
     /// A visit that must be booked: the last day to book lies the booking time before it, and it is opened a measuring interval before
     /// that, so that one more measurement is in hand before anybody must decide.
     /// </summary>
     public static WantedCheck Visit(
-        Situation situation, PairingFact pairing, DateOnly opens, DateOnly due, DateOnly closes, Urgency highest, Reason reason)
+        Situation situation, PairingView view, DateOnly opens, DateOnly due, DateOnly closes, Urgency highest, Reason reason)
     {
-        var bookBy = due.AddDays(-pairing.BookingLeadDays);
+        var bookBy = due.AddDays(-view.Pairing.BookingLeadDays);
         var days = new CheckDays(opens, bookBy, due, closes, UrgencyOf(situation, bookBy, due, highest));
-        return new WantedCheck(CheckKind.Fit, pairing.Id, days, bookBy.AddDays(-MeasurementCauses.Interval(situation).Days), [reason]);
+        return new WantedCheck(CheckKind.Fit, view.Pairing.Id, days, bookBy.AddDays(-MeasurementCauses.Interval(situation).Days), [reason]);
     }
 
     /// <summary>A measurement by the yard: nobody is booked.</summary>
@@ -28,6 +32,8 @@ internal static class Deadlines
         var days = new CheckDays(opens, due, due, due.AddDays(situation.Policy.WindowDays), UrgencyOf(situation, due, due, Urgency.Soon));
         return new WantedCheck(CheckKind.Remeasure, null, days, opens, [reason]);
     }
+
+    private static CheckDays Now(DateOnly today, DateOnly due, CheckPolicy policy) => new(today, due, due, due.AddDays(policy.OutNowDays), Urgency.Now);
 
     private static Urgency UrgencyOf(Situation situation, DateOnly bookBy, DateOnly due, Urgency highest)
     {

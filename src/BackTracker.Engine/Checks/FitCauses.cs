@@ -18,7 +18,7 @@ internal static class FitCauses
                 .ToList();
             var passed = rises.Where(rise => rise.On <= situation.Today && situation.Calendar.IsRidden(situation.Today)).TakeLast(1);
             foreach (var rise in passed.Concat(rises.Where(rise => rise.On > situation.Today)))
-                yield return BackToWork(situation, view.Pairing, rise);
+                yield return BackToWork(situation, view, rise);
         }
     }
 
@@ -38,18 +38,18 @@ internal static class FitCauses
                 continue;
             var due = elapsed > noSooner ? elapsed : noSooner;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
-            var window = situation.Policy.WindowDays;
-            yield return Deadlines.Visit(situation, view.Pairing, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
+            var window = view.Policy.WindowDays;
+            yield return Deadlines.Visit(situation, view, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
                 Cause.FitCheckAge, $"{since}: every {Words.Span(weeks * 7)} of riding {why}.", start, null, null, weeks, "weeks", null));
         }
     }
 
-    private static WantedCheck BackToWork(Situation situation, PairingFact pairing, WorkRise rise)
+    private static WantedCheck BackToWork(Situation situation, PairingView view, WorkRise rise)
     {
         var what = rise.DaysOff > 0 ? $"Back to work on {Words.Day(rise.On)} after {Words.Span(rise.DaysOff)} off" : $"More work from {Words.Day(rise.On)} on";
-        var policy = situation.Policy;
+        var policy = view.Policy;
         return Deadlines.Visit(
-            situation, pairing, rise.On.AddDays(-policy.BeforeWorkDays), rise.On, rise.On.AddDays(policy.WindowDays), Urgency.Now,
+            situation, view, rise.On.AddDays(-policy.BeforeWorkDays), rise.On, rise.On.AddDays(policy.WindowDays), Urgency.Now,
             new Reason(Cause.BackToWork, $"{what}: check the fit before the first ride.", rise.On, null, null, rise.DaysOff, "days", rise.SourceId));
     }
 
@@ -57,9 +57,9 @@ internal static class FitCauses
     // then on; a risk that calls the fitter by itself needs no calendar beside it.
     private static (int Weeks, string Why, DateOnly NoSooner) IntervalWeeks(Situation situation, PairingView view)
     {
-        var policy = situation.Policy;
+        var policy = view.Policy;
         var watched = (policy.WatchedFitWeeks, "for a horse that is measured as asked", DateOnly.MinValue);
-        var (weeks, why) = UnwatchedWeeks(situation);
+        var (weeks, why) = UnwatchedWeeks(situation, view.Policy);
         if (view.Forecast is not { } forecast || situation.LastSession is not { } last)
             return (weeks, why, DateOnly.MinValue);
         if (forecast.At(situation.Today).OutBy >= policy.RiskLimit)
@@ -68,7 +68,7 @@ internal static class FitCauses
         return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(view.Pairing.BookingLeadDays));
     }
 
-    private static (int Weeks, string Why) UnwatchedWeeks(Situation situation) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
-        ? (situation.Policy.GrowingFitWeeks, "while growing")
-        : (situation.Policy.FitWeeks(situation.Phase), CheckWords.Phase(situation.Phase));
+    private static (int Weeks, string Why) UnwatchedWeeks(Situation situation, CheckPolicy policy) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
+        ? (policy.GrowingFitWeeks, "while growing")
+        : (policy.FitWeeks(situation.Phase), CheckWords.Phase(situation.Phase));
 }

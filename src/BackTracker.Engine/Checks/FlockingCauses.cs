@@ -15,7 +15,7 @@ internal static class FlockingCauses
             yield break;
         foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
-            var clock = FlockingClock.Of(view, situation.Policy);
+            var clock = FlockingClock.Of(view, view.Policy);
             var byWeeks = situation.Calendar.After(clock.From, clock.Weeks * 7);
             var byHours = clock.Hours is { } hours
                 ? RiddenHours.ReachedOn(situation, view, clock.From, hours, byWeeks ?? situation.Today.AddDays(situation.Policy.HorizonDays))
@@ -29,9 +29,9 @@ internal static class FlockingCauses
 
     private static WantedCheck Check(Situation situation, PairingView view, FlockingClock clock, DateOnly due, (int Value, string Unit, string Text) limit)
     {
-        var window = situation.Policy.WindowDays;
+        var window = view.Policy.WindowDays;
         var opens = due.AddDays(-window) > clock.From ? due.AddDays(-window) : clock.From;
         var reason = new Reason(clock.Cause, $"{clock.Since}: {clock.Rule} {limit.Text}.", clock.From, null, null, limit.Value, limit.Unit, clock.SourceId);
-        return Deadlines.Visit(situation, view.Pairing, opens, due, due.AddDays(window), Urgency.Soon, reason) with { Kind = CheckKind.Flocking };
+        return Deadlines.Visit(situation, view, opens, due, due.AddDays(window), Urgency.Soon, reason) with { Kind = CheckKind.Flocking };
     }
 }

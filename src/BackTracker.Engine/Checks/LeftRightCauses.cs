@@ -54,13 +54,13 @@ internal static class LeftRightCauses
 
     private static WantedCheck Check(Situation situation, PairingView view, MovedMetric moved)
     {
-        var due = moved.To.AddDays(situation.Policy.LeftRightChangeDays);
+        var due = moved.To.AddDays(view.Policy.LeftRightChangeDays);
         var session = SeriesBuilder.Trended(situation.Facts).First(session => session.On == moved.To && session.Readings.Any(reading => reading.Metric == moved.Metric));
         var reason = new Reason(
             Cause.LeftRightChange,
             $"Left/right difference at {moved.Metric.Station} changed by {Told(moved.Change)} % from {Words.Day(moved.From)} to {Words.Day(moved.To)} (least real change {Told(moved.LeastRealChange)} %): check the fit.",
             moved.To, moved.Metric.ToString().Split('.')[^1], moved.Metric.Station?.ToString(), moved.Change, moved.Metric.Unit, session.Id);
-        var visit = Deadlines.Visit(situation, view.Pairing, moved.To, due, due.AddDays(situation.Policy.WindowDays), Urgency.Soon, reason);
+        var visit = Deadlines.Visit(situation, view, moved.To, due, due.AddDays(view.Policy.WindowDays), Urgency.Soon, reason);
         return visit with { NoticeOn = moved.To };
     }
 

@@ -45,7 +45,7 @@ internal static class RiskCauses
 
     private static WantedCheck? RiskOf(Situation situation, PairingView view, PairingForecast forecast)
     {
-        var policy = situation.Policy;
+        var policy = view.Policy;
         if (view.Out.Any() || forecast.ReachedOn(policy.RiskLimit, situation.Today) is not { } due)
             return null;
         var begins = forecast.Overall[0];
@@ -57,7 +57,7 @@ internal static class RiskCauses
         var driver = forecast.DriverBy(due);
         var finding = view.Findings.Single(finding => finding.Key == driver.Key);
         if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit)
-            return Deadlines.Visit(situation, view.Pairing, opens, due, closes, Urgency.Now, Leaving(finding, forecast, policy, due));
+            return Deadlines.Visit(situation, view, opens, due, closes, Urgency.Now, Leaving(finding, forecast, policy, due));
         var measure = Deadlines.Measurement(situation, due, GettingOld(situation, finding, begins.Day, policy, due));
         return measure with { Days = measure.Days with { OpensOn = opens, ClosesOn = closes } };
     }
@@ -88,7 +88,7 @@ internal static class RiskCauses
         var (kind, how, waitsFor) = RemedyOf(situation, view, finding);
         var text = $"{finding.Statement}: chance of being out {Words.Percent(finding.Numbers!.Value.ProbabilityOut)}.{how} Do not ride in it until it has been looked at.";
         return Deadlines.AtOnce(
-            situation, kind, view.Pairing.Id, situation.Today.AddDays(situation.Policy.OutNowDays), OutNow(finding, text, finding.On, waitsFor));
+            situation, view, kind, situation.Today.AddDays(view.Policy.OutNowDays), OutNow(finding, text, finding.On, waitsFor));
     }
 
     // Unequal flocking is not so much as proposed before the vet has looked; the sign makes it another reason, so that a check which

@@ -11,12 +11,11 @@ internal static class SignCauses
         foreach (var sign in situation.VetFirstSigns)
         {
             var seen = $"{CheckWords.Sign(sign)} seen on {Words.Day(sign.On)}";
-            yield return Deadlines.AtOnce(
-                situation, CheckKind.Vet, null, situation.Today, ReasonOf(Cause.VetFirst, sign, $"{seen}: stop using the saddle, a vet looks first."));
+            yield return Deadlines.Vet(situation, ReasonOf(Cause.VetFirst, sign, $"{seen}: stop using the saddle, a vet looks first."));
             foreach (var view in situation.Pairings)
             {
                 yield return Deadlines.AtOnce(
-                    situation, CheckKind.Fit, view.Pairing.Id, situation.Today,
+                    situation, view, CheckKind.Fit, situation.Today,
                     ReasonOf(Cause.VetFirst, sign, $"{seen}: check the fit once the vet has looked."));
             }
         }
@@ -55,14 +54,14 @@ internal static class SignCauses
             : null;
 
     private static WantedCheck BeforeNextRide(Situation situation, PairingView view, ObservationFact sign, string text) =>
-        Deadlines.AtOnce(situation, CheckKind.Fit, view.Pairing.Id, situation.Today, ReasonOf(Cause.SaddleSign, sign, text));
+        Deadlines.AtOnce(situation, view, CheckKind.Fit, situation.Today, ReasonOf(Cause.SaddleSign, sign, text));
 
     private static WantedCheck BehaviourScore(Situation situation, PairingView view, ObservationFact sign)
     {
-        var due = sign.On.AddDays(situation.Policy.BehaviourFitDays);
-        var days = Words.Span(situation.Policy.BehaviourFitDays);
+        var due = sign.On.AddDays(view.Policy.BehaviourFitDays);
+        var days = Words.Span(view.Policy.BehaviourFitDays);
         var reason = ReasonOf(Cause.SaddleSign, sign, $"{CheckWords.Sign(sign)} given on {Words.Day(sign.On)}: check the fit within {days}.");
-        var visit = Deadlines.Visit(situation, view.Pairing, sign.On, due, due.AddDays(situation.Policy.WindowDays), Urgency.Now, reason);
+        var visit = Deadlines.Visit(situation, view, sign.On, due, due.AddDays(view.Policy.WindowDays), Urgency.Now, reason);
         return visit with { NoticeOn = sign.On };
     }
 

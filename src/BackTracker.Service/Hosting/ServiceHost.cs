@@ -11,6 +11,7 @@ using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
@@ -108,6 +109,7 @@ internal static class ServiceHost
         app.MapObservations();
         app.MapSaddles();
         app.MapPairings();
+        app.MapPolicies();
         app.MapChecks();
         app.MapAlerts();
         app.MapQuietPeriods();

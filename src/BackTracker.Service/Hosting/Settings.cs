@@ -1,3 +1,4 @@
+using System.Globalization;
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery.Mail;
@@ -68,13 +69,10 @@ internal sealed record Settings
 
     private static void CheckRanges(CheckPolicy policy)
     {
-        foreach (var property in typeof(CheckPolicy).GetProperties().Where(p => p.SetMethod is not null))
-            if (property.GetValue(policy) is < 0 or < 0.0 or double.NaN or double.PositiveInfinity)
-                throw new StorageException($"The setting Policy:{property.Name} cannot be {property.GetValue(policy)}: use a number that is not negative.");
-            else if (!property.Name.EndsWith("Mm", StringComparison.Ordinal) && property.GetValue(policy) is > 1.0)
-                throw new StorageException($"The setting Policy:{property.Name} is a probability and cannot be {property.GetValue(policy)}: use a number from 0 to 1.");
-        if (policy.RiskLimit >= policy.RiskClosing)
-            throw new StorageException($"The setting Policy:RiskLimit ({policy.RiskLimit}) must be less than Policy:RiskClosing ({policy.RiskClosing}).");
+        foreach (var setting in PolicySettings.All.Where(setting => !setting.Takes(setting.Of(policy))))
+            throw new StorageException(string.Create(CultureInfo.InvariantCulture, $"The setting Policy:{setting.Name} cannot be {setting.Of(policy)}: use {setting.Range} ({setting.Unit})."));
+        foreach (var (lower, higher) in PolicySettings.CrossedIn(policy))
+            throw new StorageException(string.Create(CultureInfo.InvariantCulture, $"The setting Policy:{lower.Name} ({lower.Of(policy)}) must be less than Policy:{higher.Name} ({higher.Of(policy)})."));
     }
 
     private static void CheckAlerts(AlertPolicy alerts)

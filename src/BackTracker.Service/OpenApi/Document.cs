@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Http;
 using Microsoft.OpenApi;
 
@@ -30,6 +31,7 @@ internal static class Document
             options.SupportNonNullableReferenceTypes();
             options.NonNullableReferenceTypesAsRequired();
             options.MapType<QueryDay>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date" });
+            options.MapType<PolicyRequest>(PolicyRequest.Schema);
             options.CustomSchemaIds(SchemaId);
             options.OperationFilter<UsualAnswers>();
         });

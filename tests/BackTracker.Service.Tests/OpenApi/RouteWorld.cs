@@ -80,6 +80,7 @@ internal sealed class RouteWorld
         var reason = new { reason = "By mistake." };
         Bodies(("POST /v1/yards", yardBody), ("PUT /v1/yards/{id}", yardBody), ("POST /v1/people", person), ("PUT /v1/people/{id}", person));
         Bodies(("POST /v1/horses", horse), ("PUT /v1/horses/{id}", horse), ("POST /v1/saddles", saddle), ("PUT /v1/saddles/{id}", saddle));
+        Bodies(("PUT /v1/yards/{id}/policy", new { riskLimit = .2 }), ("PUT /v1/pairings/{id}/policy", new { riskLimit = .2 }));
         Bodies(("POST /v1/pairings", pairing), ("PUT /v1/pairings/{id}", pairing));
         Bodies(("POST /v1/keys", new { name = "key", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }), ("POST /v1/keys/{id}/rotate", new { }));
         Bodies(("POST /v1/horses/{id}/moves", new { on = today, status = "retired" }), ("POST /v1/horses/{id}/phases", new { phase = "building", from = today }));

@@ -67,7 +67,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            return new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, policy, TrendModel.Shipped, today));
+            return new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today));
         }
         catch (Exception error) when (error is not OperationCanceledException)
         {

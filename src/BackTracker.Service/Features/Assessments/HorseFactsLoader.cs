@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
@@ -21,21 +22,22 @@ namespace BackTracker.Service.Features.Assessments;
 
 /// <summary>Everything an assessment reads of a horse.</summary>
 /// <param name="Facts">For the engine.</param>
+/// <param name="Policy">Settings of the horse.</param>
 /// <param name="Inputs">Ids and versions of it.</param>
 /// <param name="TimeZone">Time zone of the yard.</param>
 /// <param name="Checks">The checks as stored.</param>
 /// <param name="Observations">The observations as stored.</param>
 /// <param name="Last">The assessment before; null where there is none.</param>
 public sealed record LoadedHorse(
-    HorseFacts Facts, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
+    HorseFacts Facts, CheckPolicy Policy, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
 
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader
 {
-    /// <summary>Days ahead a fitter is booked where nobody says otherwise; common practice, no source.</summary>
-    public const int DefaultBookingLeadDays = 35;
-
-    public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy policy)
+    /// <param name="session">Session to read with.</param>
+    /// <param name="horseId">The horse.</param>
+    /// <param name="service">Settings of the service.</param>
+    public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy service)
     {
         var horse = await HorseStore.FindAsync(session, Sight.All, horseId) ?? throw new InvalidOperationException($"Horse {horseId} is not there.");
         var yard = (await YardStore.FindAsync(session, Sight.All, horse.YardId))!;
@@ -45,12 +47,13 @@ internal static class HorseFactsLoader
         var observations = await ObservationStore.LiveOfHorseAsync(session, horseId);
         var checks = await CheckStore.OfHorseAsync(session, horseId);
         var last = await AssessmentStore.LatestAsync(session, horseId);
-        var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? DefaultBookingLeadDays;
+        var levels = await PolicyLevels.LoadAsync(session, service, horse.YardId, horse.Id);
+        var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? levels.OfHorse.BookingLeadDays;
         var tack = await StoredTack.LoadAsync(session, horseId, checks);
         var facts = new HorseFacts(
             horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
             [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
-            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
+            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(levels, lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
         {
             Rides = [.. tack.Rides.Select(RideFacts.ToFact)],
         };
@@ -59,8 +62,8 @@ internal static class HorseFactsLoader
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
-            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))], lead, policy);
-        return new LoadedHorse(facts, inputs, yard.TimeZone, checks, observations, last);
+            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))], lead, service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName));
+        return new LoadedHorse(facts, levels.OfHorse, inputs, yard.TimeZone, checks, observations, last);
     }
 
     private static Dictionary<string, IReadOnlyDictionary<string, Severity>> LastSeverities(AssessmentRow? last) =>

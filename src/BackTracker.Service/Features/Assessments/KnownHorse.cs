@@ -13,10 +13,13 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="Trends">Trends of what was known.</param>
 internal sealed record KnownHorse(DateOnly AsOf, HorseFacts All, HorseTrends Trends)
 {
-    public static async Task<KnownHorse> LoadAsync(ReadSession session, string horseId, QueryDay? asOf, TimeProvider clock, CheckPolicy policy)
+    /// <summary>Settings of the horse.</summary>
+    public required CheckPolicy Policy { get; init; }
+
+    public static async Task<KnownHorse> LoadAsync(ReadSession session, string horseId, QueryDay? asOf, TimeProvider clock, CheckPolicy service)
     {
-        var loaded = await HorseFactsLoader.LoadAsync(session, horseId, policy);
+        var loaded = await HorseFactsLoader.LoadAsync(session, horseId, service);
         var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped));
+        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped)) { Policy = loaded.Policy };
     }
 }

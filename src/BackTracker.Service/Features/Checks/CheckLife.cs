@@ -2,6 +2,7 @@ using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -98,8 +99,9 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         await RefuseBeforeVetAsync(session, check);
         var on = request.On!.Value;
         await Bookings.RequireTakenPlaceAsync(session, check.YardId, on);
-        if (on < Instants.ReadDay(check.OpenedOn).AddDays(-policy.BeforeWorkDays))
-            throw ProblemException.Impossible("/on", $"The check was opened on {check.OpenedOn}: what was done more than {policy.BeforeWorkDays} days before is not its completion. Look at the day.");
+        var beforeDays = (await PolicyLevels.InYardAsync(session, policy, check.YardId)).BeforeWorkDays;
+        if (on < Instants.ReadDay(check.OpenedOn).AddDays(-beforeDays))
+            throw ProblemException.Impossible("/on", $"The check was opened on {check.OpenedOn}: what was done more than {beforeDays} days before is not its completion. Look at the day.");
         var by = (await NamedPerson.RequireAsync(session, caller, caller.Person(request.By, "/by"), "/by")).Id;
         await RecordAdjustmentsAsync(session, check, request, caller, by);
         return new CheckStep(

@@ -15,7 +15,7 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="AsOf">The day.</param>
 /// <param name="Trends">Trends of the horse as of that day.</param>
 /// <param name="Pairing">The pairing as of that day.</param>
-/// <param name="Policy">Settings.</param>
+/// <param name="Policy">Settings of the pairing.</param>
 internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends Trends, PairingFact Pairing, CheckPolicy Policy)
 {
     private static readonly Dictionary<string, Severity> NoSeverities = [];
@@ -23,15 +23,16 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
     /// <summary>Loads what was known.</summary>
     /// <exception cref="ProblemException">There is no such pairing, or it had not begun.</exception>
     public static async Task<KnownPairing> LoadAsync(
-        string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+        string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy service, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var row = await PairingEndpoints.RequireAsync(session, caller, id);
-        var (day, all, trends) = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, policy);
+        var known = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, service);
+        var (day, all, trends) = known;
         // What is to begin later can be laid on the horse as it is known today.
         var pairing = trends.Facts.Pairings.FirstOrDefault(p => p.Id == row.Id) ?? all.Pairings.First(p => p.Id == row.Id);
         // What was flagged lately says nothing of an earlier day.
-        return new KnownPairing(row, day, trends, asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, policy);
+        return new KnownPairing(row, day, trends, asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, known.Policy.With(pairing.OwnPolicy));
     }
 
     /// <summary>Whether the saddle was in use, or was yet to be, on that day.</summary>

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
@@ -58,6 +59,6 @@ internal static class HorsePages
     {
         await using var session = await database.ReadAsync(http.RequestAborted);
         var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return PageRoutes.Show<TPage>(http, new HorseFormModel(await Named.YardAsync(session, caller, horse.YardId), new(horse.Id, horse.Name), form(horse), policy), status);
+        return PageRoutes.Show<TPage>(http, new HorseFormModel(await Named.YardAsync(session, caller, horse.YardId), new(horse.Id, horse.Name), form(horse), await PolicyLevels.InYardAsync(session, policy, horse.YardId)), status);
     }
 }

@@ -23,7 +23,7 @@ namespace BackTracker.Service.Features.Horses;
 /// <param name="caller">Who looks.</param>
 /// <param name="horse">The horse.</param>
 /// <param name="yard">The yard it stands in.</param>
-/// <param name="policy">Settings.</param>
+/// <param name="policy">Settings of the service.</param>
 internal sealed class HorseView(ReadSession session, Caller caller, HorseRow horse, Named yard, CheckPolicy policy)
 {
     private const int HistoryLines = 50;
@@ -37,7 +37,7 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
         var line = BoardBuilder.LineOf(loaded, today, policy);
         var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
-        var section = trend?.Metric.Station is { } station ? await SectionAsync(trends, saddles, station, today) : null;
+        var section = trend?.Metric.Station is { } station ? await SectionAsync(loaded.Policy, trends, saddles, station, today) : null;
         IReadOnlyList<string> cautions = section?.Cautions ?? CautionsOf(line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : []);
         return new HorseModel
         {
@@ -72,12 +72,12 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
     }
 
     /// <summary>The station under the first saddle in use that can be laid there.</summary>
-    private async Task<HorseSection?> SectionAsync(HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
+    private async Task<HorseSection?> SectionAsync(CheckPolicy inYard, HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
     {
         var rows = await PairingStore.OfHorseAsync(session, horse.Id);
         foreach (var saddle in saddles.Where(saddle => saddle.IsUsedOn(today)))
         {
-            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, policy);
+            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, inYard.With(saddle.Pairing.OwnPolicy));
             var fit = known.Fit(today, today);
             if (!SectionPictures.Stations(known, fit).Contains(station))
                 continue;

@@ -16,11 +16,11 @@ namespace BackTracker.Service.Features.Visits;
 /// <summary>Puts a visit sheet together: who is to be looked at on the day, why, what moved and what to bring.</summary>
 /// <param name="today">Today in the yard: what is known.</param>
 /// <param name="on">Day of the visit.</param>
-/// <param name="policy">Settings.</param>
-internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy policy)
+/// <param name="service">Settings of the service.</param>
+internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy service)
 {
     /// <summary>What is loaded of a horse before anything is worked out.</summary>
-    private sealed record Loaded(IReadOnlyList<CheckAnswer> Checks, HorseFacts Facts, IReadOnlyDictionary<string, SaddleRow> Saddles);
+    private sealed record Loaded(IReadOnlyList<CheckAnswer> Checks, HorseFacts Facts, CheckPolicy Policy, IReadOnlyDictionary<string, SaddleRow> Saddles);
 
     /// <summary>A horse on the sheet, and what to keep in mind because of it.</summary>
     private sealed record Made(VisitHorse Horse, IReadOnlyList<string> Cautions);
@@ -69,33 +69,35 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
 
     private async Task<Loaded> LoadAsync(ReadSession session, IReadOnlyList<CheckAnswer> checks)
     {
-        var facts = (await HorseFactsLoader.LoadAsync(session, checks[0].HorseId, policy)).Facts;
+        var horse = await HorseFactsLoader.LoadAsync(session, checks[0].HorseId, service);
+        var facts = horse.Facts;
         var saddles = new Dictionary<string, SaddleRow>();
         foreach (var saddleId in facts.Pairings.Where(pairing => checks.Any(check => check.PairingId == pairing.Id)).Select(pairing => pairing.SaddleId).Distinct())
             saddles.Add(saddleId, (await SaddleStore.FindAsync(session, Sight.All, saddleId))!);
-        return new Loaded(checks, facts, saddles);
+        return new Loaded(checks, facts, horse.Policy, saddles);
     }
 
     private Made Horse(Loaded loaded, CheckAnswer? remeasure, IReadOnlyList<ObservationRow> seen)
     {
         var facts = loaded.Facts;
         var trends = new HorseTrends(facts.AsOf(today), Engine.Trends.TrendModel.Shipped);
-        var vetFirst = Signs.OpenVetFirst(trends.Facts, policy);
+        var vetFirst = Signs.OpenVetFirst(trends.Facts, loaded.Policy);
         var (saddles, cautions) = (new List<VisitSaddle>(), new List<string>(vetFirst.Count > 0 ? Cautions.VetFirst : []));
         foreach (var own in loaded.Checks.GroupBy(check => check.PairingId))
         {
             // What is to begin later can be laid on the horse as it is known today.
             var pairing = trends.Facts.Pairings.FirstOrDefault(p => p.Id == own.Key) ?? facts.Pairings.First(p => p.Id == own.Key);
+            var policy = loaded.Policy.With(pairing.OwnPolicy);
             var fit = new PairingFit(pairing, trends, policy, today, (on, on));
             cautions.AddRange([.. fit.IsLaid ? Cautions.ForLaidTree : [], .. fit.IsModelled ? [Cautions.Modelled] : Array.Empty<string>()]);
-            saddles.Add(Saddle(trends, fit, pairing, loaded.Saddles[pairing.SaddleId], [.. own], remeasure, vetFirst));
+            saddles.Add(Saddle(trends, fit, pairing, policy, loaded.Saddles[pairing.SaddleId], [.. own], remeasure, vetFirst));
         }
         var signs = seen.ToLookup(row => vetFirst.Any(sign => sign.Id == row.Id), VisitWords.Seen);
         return new Made(new VisitHorse(new(facts.HorseId, facts.HorseName), [.. signs[true]], [.. signs[false]], LastMeasuredOn(trends), saddles), cautions);
     }
 
     private VisitSaddle Saddle(
-        HorseTrends trends, PairingFit fit, PairingFact pairing, SaddleRow saddle, IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<ObservationFact> vetFirst)
+        HorseTrends trends, PairingFit fit, PairingFact pairing, CheckPolicy policy, SaddleRow saddle, IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<ObservationFact> vetFirst)
     {
         var findings = fit.On(on);
         var lookedOn = LookedOn(trends.Facts, pairing);
