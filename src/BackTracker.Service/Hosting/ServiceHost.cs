@@ -1,3 +1,4 @@
+using BackTracker.Service.Delivery;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
@@ -10,6 +11,7 @@ using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
@@ -63,6 +65,7 @@ internal static class ServiceHost
         services.AddSingleton<CheckLife>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
+        services.AddDelivery(options);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
@@ -104,6 +107,8 @@ internal static class ServiceHost
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapSubscriptions();
+        app.MapDeliveries();
         app.MapPages();
     }
 }

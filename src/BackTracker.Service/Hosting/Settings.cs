@@ -14,6 +14,9 @@ internal sealed record Settings
     /// <summary>When somebody is called.</summary>
     public CheckPolicy Policy { get; init; } = new();
 
+    /// <summary>Where webhooks may go.</summary>
+    public DeliverySettings Delivery { get; init; } = new();
+
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
 
@@ -29,6 +32,7 @@ internal sealed record Settings
             CheckNames(found, typeof(Settings));
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
+            CheckHosts(settings.Delivery);
             return settings;
         }
         catch (InvalidDataException error)
@@ -66,6 +70,12 @@ internal sealed record Settings
         if (policy.RiskLimit >= policy.RiskClosing)
             throw new StorageException($"The setting Policy:RiskLimit ({policy.RiskLimit}) must be less than Policy:RiskClosing ({policy.RiskClosing}).");
     }
+
+    private static void CheckHosts(DeliverySettings delivery)
+    {
+        if (delivery.Hosts.FirstOrDefault(host => Uri.CheckHostName(host) == UriHostNameType.Unknown) is { } wrong)
+            throw new StorageException($"The setting Delivery:AllowHosts cannot hold '{wrong}': use names or addresses of hosts, parted by commas, without https:// and port.");
+    }
 }
 
 /// <summary>How pages are served.</summary>
@@ -73,4 +83,15 @@ internal sealed record PageSettings
 {
     /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
     public bool SecureCookies { get; init; }
+}
+
+/// <summary>Where webhooks may go.</summary>
+internal sealed record DeliverySettings
+{
+    /// <summary>Names or addresses of hosts, parted by commas, that webhooks reach over plain http too and although they are inner ones.</summary>
+    public string AllowHosts { get; init; } = "";
+
+    /// <summary>The same one by one, addresses in their usual form.</summary>
+    public IEnumerable<string> Hosts => AllowHosts.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
+        .Select(host => System.Net.IPAddress.TryParse(host.Trim('[', ']'), out var address) ? address.ToString() : host);
 }

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using BackTracker.Service.Delivery;
 using BackTracker.Service.Jobs;
 using BackTracker.Storage.Idempotency;
 using BackTracker.Storage.Sessions;
@@ -10,7 +11,7 @@ namespace BackTracker.Service.Http;
 /// Runs a change: checks the request, opens the one transaction, lets the handler work, remembers the answer under the caller's
 /// idempotency key, commits, and only then answers.
 /// </summary>
-internal sealed class Writes(Database database, ChangeSignal signal)
+internal sealed class Writes(Database database, ChangeSignal signal, DeliverySignal deliveries)
 {
     private const int LongestKey = 255;
 
@@ -28,6 +29,8 @@ internal sealed class Writes(Database database, ChangeSignal signal)
         await session.CommitAsync();
         if (session.Queued)
             signal.Raise();
+        if (session.Delivering)
+            deliveries.Raise();
         return Send(http, answer.Status, answer.Location, answer.Etag, answer.Body is null ? null : Json.Write(answer.Body));
     }
 

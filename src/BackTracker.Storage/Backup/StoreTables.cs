@@ -11,6 +11,6 @@ public static class StoreTables
         "saddles", "tree_shapes", "pairings",
         "assessments", "checks", "check_history", "adjustments",
         "work_queue", "idempotency", "audit", "protection_keys",
-        "subscriptions", "subscription_yards", "messages",
+        "subscriptions", "subscription_yards", "messages", "outbox", "deliveries",
     ];
 }

@@ -20,6 +20,13 @@ public sealed class SettingsTests : IDisposable
     }
 
     [Fact]
+    public void Read_allowedHosts_areTakenOneByOne()
+    {
+        Assert.Empty(Settings.Read(_folder).Delivery.Hosts);
+        Assert.Equal(["barn.lan", "::1", "192.168.1.7"], Read("""{"Delivery":{"AllowHosts":" barn.lan, [::1],192.168.1.7,"}}""").Delivery.Hosts);
+    }
+
+    [Fact]
     public void Read_nothingSet_isTheDefaults() => Assert.Equal(new CheckPolicy(), Settings.Read(_folder).Policy);
 
     [Theory]
@@ -28,6 +35,7 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Policy":{"RiskLimit":"much"}}""", "Policy:RiskLimit")]
     [InlineData("""{"Policy":{"RiskLimit":1.5}}""", "Policy:RiskLimit")]
     [InlineData("""{"Policy":{"RiskLimit":0.9}}""", "must be less than Policy:RiskClosing")]
+    [InlineData("""{"Delivery":{"AllowHosts":"barn, http://office"}}""", "'http://office'")]
     [InlineData("""{"Policy":{"LayOffDays":-1}}""", "Policy:LayOffDays")]
     [InlineData("""{"Policy":{"LayOffDays":{"Days":1}}}""", "it is a single value")]
     [InlineData("""{"Policy":7}""", "it is a group of settings")]

@@ -13,6 +13,7 @@ internal static class Larkfield
     public const string Assessment = "0199f6c2-0000-7000-8000-000000000008";
     public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
+    private const string Event = "0199f6c2-0000-7000-8000-000000000017";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
     private const string At = "2026-11-25T09:00:00.000Z";
@@ -48,6 +49,8 @@ internal static class Larkfield
         $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
         $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
+        $"insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body) values ('{Event}', 'backtracker.check.due.v1', '{Yard}', '{Horse}', '000000000001', '{At}', '{{}}')",
+        $"insert into deliveries (id, subscription_id, event_id, horse_id, sequence, state, attempts, started_at, next_at, tried_at, status, error, created_at) values ('0199f6c2-0000-7000-8000-000000000018', '{Subscription}', '{Event}', '{Horse}', '000000000001', 'parked', 10, '{At}', '{At}', '{At}', 500, 'Busy.', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)

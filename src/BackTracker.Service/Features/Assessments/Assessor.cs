@@ -1,6 +1,9 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Trends;
+using BackTracker.Service.Delivery;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
@@ -22,7 +25,7 @@ internal readonly record struct DrainResult(int Assessed, int Stored, int Failed
 /// Assesses the horses in the work queue: loads the facts, lets the engine decide, saves what it decided. A horse whose facts change
 /// while it is being assessed stays in the queue and is assessed again; what was worked out meanwhile is thrown away.
 /// </summary>
-internal sealed partial class Assessor(Database database, TimeProvider clock, CheckPolicy policy, ILogger<Assessor> log)
+internal sealed partial class Assessor(Database database, TimeProvider clock, CheckPolicy policy, DeliverySignal deliveries, ILogger<Assessor> log)
 {
     public const string Actor = "assessor";
     private const int BatchSize = 64;
@@ -52,6 +55,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         for (var i = 0; i < batch.Count; i++)
             total += await SaveAsync(session, batch[i], results[i]);
         await session.CommitAsync();
+        if (session.Delivering)
+            deliveries.Raise();
         return total;
     }
 
@@ -81,9 +86,17 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         }
         if (!await WorkQueueStore.RemoveAsync(session, queued))
             return default; // The facts changed meanwhile: it is still in the queue and comes round again.
+        var stored = await StoreAsync(session, queued, outcome);
+        await CheckEvents.AddDueAsync(session, queued.HorseId, outcome.Assessment.Today); // A day that passes is no news for the engine.
+        return new DrainResult(1, stored, 0);
+    }
+
+    /// <summary>Stores an assessment that says something new and carries it out; returns how many were stored.</summary>
+    private static async Task<int> StoreAsync(WriteSession session, QueuedHorse queued, Outcome outcome)
+    {
         var signature = outcome.Loaded.Inputs.SignatureWith(outcome.Assessment);
         if (signature == outcome.Loaded.Last?.Signature && outcome.Assessment.Decisions.Count == 0)
-            return new DrainResult(1, 0, 0);
+            return 0;
         var row = new AssessmentRow
         {
             Id = session.NewId(),
@@ -96,8 +109,9 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             CreatedAt = session.NowText,
         };
         await AssessmentStore.AddAsync(session, row);
-        await Decisions.CarryOutAsync(session, row, outcome.Loaded.Checks, outcome.Assessment);
-        return new DrainResult(1, 1, 0);
+        await FitEvents.AddAsync(session, outcome.Loaded, outcome.Assessment, row.Id);
+        await Decisions.CarryOutAsync(session, row, outcome.Loaded, outcome.Assessment);
+        return 1;
     }
 
     [LoggerMessage(Level = LogLevel.Error, Message = "Assessing horse {HorseId} failed; it is tried again in five minutes")]
