@@ -30,6 +30,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
         ["checks"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/checks",
         ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
+        ["alert"] = async browsing => $"/alerts/{(await browsing.Demo.Api.GetAsync("/v1/alerts?state=raised")).Items[0]!["id"]}",
         ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
         ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
         ["horse"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Sedge")}",
@@ -41,6 +42,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["horse-event"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/events",
         ["take-back"] = async browsing => $"/events/{await browsing.Demo.Api.MakeAsync($"/v1/horses/{await DemoHorses.NewAsync(browsing, "Brambling")}/events", new { on = "2026-11-01", kind = "illness" })}/void",
         ["pairing-ended"] = async browsing => $"/pairings/{await DemoHorses.EndedPairingAsync(browsing)}",
+        ["confirm-address"] = browsing => Subscribed.ToConfirmAsync(browsing.Demo),
+        ["end-subscription"] = browsing => Subscribed.ToEndAsync(browsing.Demo),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -13,7 +13,6 @@ internal static class DeliveryServices
         services.AddSingleton<AddressGuard>();
         services.AddSingleton<WebhookSecrets>();
         services.AddSingleton<WebhookSender>();
-        services.AddSingleton<DeliverySignal>();
         services.AddSingleton<Lane>();
         services.AddSingleton<Pump>();
         if (options.Jobs == JobMode.Run)

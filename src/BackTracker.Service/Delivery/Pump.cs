@@ -1,13 +1,17 @@
+using BackTracker.Service.Jobs;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Delivery;
 
 /// <summary>Starts a lane for every webhook that has something to be sent; a slow one holds up nobody but itself.</summary>
-internal sealed partial class Pump(Database database, Lane lane, DeliverySignal signal, TimeProvider clock, ILogger<Pump> log)
+internal sealed partial class Pump(Database database, Lane lane, TimeProvider clock, ILogger<Pump> log) : IDisposable
 {
     private const int MostAtOnce = 32;
     private readonly Dictionary<string, Task> _running = [];
+
+    /// <summary>Raised when there may be something to start.</summary>
+    public ChangeSignal Signal { get; } = new();
 
     /// <summary>Starts what is due and not running; returns what was started. Not for several threads at once.</summary>
     public async Task<IReadOnlyList<Task>> StartDueAsync(CancellationToken stopping)
@@ -26,12 +30,14 @@ internal sealed partial class Pump(Database database, Lane lane, DeliverySignal 
     /// <summary>Waits for what is under way.</summary>
     public Task FinishAsync() => Task.WhenAll(_running.Values);
 
+    public void Dispose() => Signal.Dispose();
+
     private async Task RunAsync(string subscriptionId, CancellationToken stopping)
     {
         try
         {
             await lane.RunAsync(subscriptionId, stopping);
-            signal.Raise(); // There may be more for it, or others waiting for its place.
+            Signal.Raise(); // There may be more for it, or others waiting for its place.
         }
         catch (Exception error)
         {
@@ -45,24 +51,33 @@ internal sealed partial class Pump(Database database, Lane lane, DeliverySignal 
 }
 
 /// <summary>Has the pump look at once after a commit of this process, and every five seconds for what others wrote and for what is to be tried again.</summary>
-internal sealed partial class PumpWatch(Pump pump, DeliverySignal signal, TimeProvider clock, ILogger<PumpWatch> log) : BackgroundService
+internal sealed partial class PumpWatch(Pump pump, Database database, TimeProvider clock, ILogger<PumpWatch> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
+        database.Committed += Notice;
         try
         {
-            while (true)
-            {
-                await LookAsync(stoppingToken);
-                await signal.WaitAsync(LookEvery, clock, stoppingToken);
-            }
+            await using var timer = clock.CreateTimer(_ => pump.Signal.Raise(), null, LookEvery, LookEvery);
+            for (pump.Signal.Raise(); ; await LookAsync(stoppingToken))
+                await pump.Signal.WaitAsync(Timeout.InfiniteTimeSpan, stoppingToken);
         }
-        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        catch when (stoppingToken.IsCancellationRequested)
         {
             await pump.FinishAsync();
         }
+        finally
+        {
+            database.Committed -= Notice;
+        }
+    }
+
+    private void Notice(WriteSession session)
+    {
+        if (session.Delivering)
+            pump.Signal.Raise();
     }
 
     private async Task LookAsync(CancellationToken stopping)
@@ -71,7 +86,7 @@ internal sealed partial class PumpWatch(Pump pump, DeliverySignal signal, TimePr
         {
             await pump.StartDueAsync(stopping);
         }
-        catch (Exception error) when (error is not OperationCanceledException || !stopping.IsCancellationRequested)
+        catch (Exception error) when (!stopping.IsCancellationRequested)
         {
             LogTrouble(error);
         }

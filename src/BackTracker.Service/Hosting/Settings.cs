@@ -1,4 +1,6 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Hosting;
@@ -14,11 +16,17 @@ internal sealed record Settings
     /// <summary>When somebody is called.</summary>
     public CheckPolicy Policy { get; init; } = new();
 
+    /// <summary>When people are told.</summary>
+    public AlertPolicy Alerts { get; init; } = new();
+
     /// <summary>Where webhooks may go.</summary>
     public DeliverySettings Delivery { get; init; } = new();
 
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
+
+    /// <summary>The mail server that takes letters.</summary>
+    public MailSettings Mail { get; init; } = new();
 
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
@@ -32,7 +40,9 @@ internal sealed record Settings
             CheckNames(found, typeof(Settings));
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
+            CheckAlerts(settings.Alerts);
             CheckHosts(settings.Delivery);
+            settings.Mail.Check();
             return settings;
         }
         catch (InvalidDataException error)
@@ -75,6 +85,16 @@ internal sealed record Settings
     {
         if (delivery.Hosts.FirstOrDefault(host => Uri.CheckHostName(host) == UriHostNameType.Unknown) is { } wrong)
             throw new StorageException($"The setting Delivery:AllowHosts cannot hold '{wrong}': use names or addresses of hosts, parted by commas, without https:// and port.");
+    }
+
+    private static void CheckAlerts(AlertPolicy alerts)
+    {
+        if (alerts.IsNight(alerts.DigestAt))
+            throw new StorageException($"The setting Alerts:DigestAt ({alerts.DigestAt:HH:mm}) lies in the night ({alerts.NightFrom:HH:mm} to {alerts.NightTo:HH:mm}): use a time after Alerts:NightTo.");
+        if (alerts.FitterAfterDays is < 0 or > 365)
+            throw new StorageException($"The setting Alerts:FitterAfterDays cannot be {alerts.FitterAfterDays}: use a number from 0 to 365.");
+        if (alerts.OwnerAfterDays < alerts.FitterAfterDays || alerts.OwnerAfterDays > 365)
+            throw new StorageException($"The setting Alerts:OwnerAfterDays cannot be {alerts.OwnerAfterDays}: use a number from Alerts:FitterAfterDays ({alerts.FitterAfterDays}) to 365.");
     }
 }
 

@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using System.Text;
-using BackTracker.Service.Delivery;
 using BackTracker.Service.Jobs;
 using BackTracker.Storage.Idempotency;
 using BackTracker.Storage.Sessions;
@@ -11,7 +10,7 @@ namespace BackTracker.Service.Http;
 /// Runs a change: checks the request, opens the one transaction, lets the handler work, remembers the answer under the caller's
 /// idempotency key, commits, and only then answers.
 /// </summary>
-internal sealed class Writes(Database database, ChangeSignal signal, DeliverySignal deliveries)
+internal sealed class Writes(Database database, ChangeSignal signal)
 {
     private const int LongestKey = 255;
 
@@ -29,8 +28,6 @@ internal sealed class Writes(Database database, ChangeSignal signal, DeliverySig
         await session.CommitAsync();
         if (session.Queued)
             signal.Raise();
-        if (session.Delivering)
-            deliveries.Raise();
         return Send(http, answer.Status, answer.Location, answer.Etag, answer.Body is null ? null : Json.Write(answer.Body));
     }
 

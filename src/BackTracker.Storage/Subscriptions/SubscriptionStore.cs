@@ -64,6 +64,9 @@ public sealed record SubscriptionRow
 
     /// <summary>Its yards.</summary>
     public IReadOnlyList<string> YardIds => string.IsNullOrEmpty(Yards) ? [] : Yards.Split(',');
+
+    /// <summary>The yards it is told of.</summary>
+    public Sight Reach => EveryYard == 1 ? Sight.All : Sight.Of(YardIds);
 }
 
 /// <summary>Subscriptions.</summary>
@@ -114,7 +117,7 @@ public static class SubscriptionStore
         var changed = await session.ExecuteAsync(
             """
             update subscriptions set url = @Url, person_id = @PersonId, events = @Events, secret = @Secret, old_secret = @OldSecret,
-                old_secret_until = @OldSecretUntil, every_yard = @EveryYard, ended_at = @EndedAt, version = version + 1
+                old_secret_until = @OldSecretUntil, every_yard = @EveryYard, version = version + 1
             where id = @Id and version = @Version
             """, row);
         if (changed != 1)
@@ -123,6 +126,26 @@ public static class SubscriptionStore
         await AddYardsAsync(session, row);
         return true;
     }
+
+    /// <summary>
+    /// The one whose address a word confirms, by the word's hash. How long the look-up takes tells nothing of use: whoever learnt a hash
+    /// would still not know a word of 256 random bits.
+    /// </summary>
+    public static Task<SubscriptionRow?> FindByConfirmHashAsync(ReadSession session, string confirmHash) =>
+        session.FirstAsync<SubscriptionRow>($"{Select} where s.confirm_hash = @confirmHash", new { confirmHash });
+
+    /// <summary>Whether letters are to go to anybody.</summary>
+    public static async Task<bool> AnyMailAsync(ReadSession session) =>
+        await session.FirstAsync<long>("select count(*) from subscriptions where channel = 'mail' and ended_at is null") > 0;
+
+    /// <summary>Confirms a mail address; false where it was confirmed before, or the subscription ended.</summary>
+    public static async Task<bool> ConfirmAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set confirmed_at = @now, version = version + 1 where id = @id and confirmed_at is null and ended_at is null",
+        new { id, now = session.NowText }) == 1;
+
+    /// <summary>Ends a subscription; false where it had ended.</summary>
+    public static async Task<bool> EndAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set ended_at = @now, version = version + 1 where id = @id and ended_at is null", new { id, now = session.NowText }) == 1;
 
     private static async Task AddYardsAsync(WriteSession session, SubscriptionRow row)
     {

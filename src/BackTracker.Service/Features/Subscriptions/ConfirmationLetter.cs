@@ -1,5 +1,5 @@
 using System.Security.Cryptography;
-using System.Text;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
@@ -12,16 +12,13 @@ internal static class ConfirmationLetter
     /// <summary>A new word of 256 random bits.</summary>
     public static string NewWord() => Convert.ToBase64String(RandomNumberGenerator.GetBytes(32)).Replace('+', '-').Replace('/', '_').TrimEnd('=');
 
-    /// <summary>What is stored of it.</summary>
-    public static string Hash(string word) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(word)));
-
     /// <summary>Puts the letter on its way.</summary>
     public static Task WriteAsync(WriteSession session, string subscriptionId, string word) => MessageStore.AddAsync(session, new MessageRow
     {
         Id = session.NewId(),
         SubscriptionId = subscriptionId,
-        Occasion = "confirm",
-        Body = Json.Write(new { Link = $"/confirm-address?word={word}" }),
+        Occasion = ConfirmBody.Occasion,
+        Body = Json.Write(new ConfirmBody($"{AddressPages.ConfirmPath}?word={word}")),
         NextAt = session.NowText,
         CreatedAt = session.NowText,
     });

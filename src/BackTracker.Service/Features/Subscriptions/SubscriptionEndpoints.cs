@@ -47,7 +47,7 @@ internal static class SubscriptionEndpoints
     private static async Task<NewSubscriptionAnswer> AddMailAsync(WriteSession session, SubscriptionRow row)
     {
         var word = ConfirmationLetter.NewWord();
-        await SubscriptionStore.AddAsync(session, row with { ConfirmHash = ConfirmationLetter.Hash(word) });
+        await SubscriptionStore.AddAsync(session, row with { ConfirmHash = KeySecret.Hash(word) });
         await ConfirmationLetter.WriteAsync(session, row.Id, word);
         return new(row.Id, null, $"A letter is on its way to {row.Email}. Nothing else is sent there before the link in it was opened.", SubscriptionAnswer.Of(row, session.Now));
     }
@@ -85,9 +85,8 @@ internal static class SubscriptionEndpoints
     private static Task<IResult> EndAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var before = await RequireAsync(session, caller, id);
-        if (before.EndedAt is not null)
+        if (!await SubscriptionStore.EndAsync(session, before.Id))
             return Answer.NoContent;
-        await WriteAsync(session, before with { EndedAt = session.NowText });
         await DeliveryStore.ParkAsync(session, before.Id, session.Now, "The subscription was ended.");
         await AuditStore.NoteAsync(session, "end", "subscription", before.Id);
         return Answer.NoContent;
