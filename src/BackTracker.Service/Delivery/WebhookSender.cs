@@ -53,13 +53,9 @@ internal sealed class WebhookSender : IDisposable
         {
             return ReceiverReply.NoAnswer(string.Create(CultureInfo.InvariantCulture, $"No answer within {Timeout.TotalSeconds} s."));
         }
-        catch (HttpRequestException error)
+        catch (Exception error)
         {
-            return ReceiverReply.NoAnswer(Explain(error));
-        }
-        catch (CryptographicException)
-        {
-            return ReceiverReply.NoAnswer("The secret of this subscription cannot be read any more. Rotate it.");
+            return ReceiverReply.NoAnswer(Explain(error)); // Whatever it was, it counts as a try, so that it is planned and not repeated at once.
         }
     }
 
@@ -124,6 +120,7 @@ internal sealed class WebhookSender : IDisposable
     private static string Explain(Exception error) => error switch
     {
         AddressRefusedException refused => refused.Message,
+        CryptographicException => "The secret of this subscription cannot be read any more. Rotate it.",
         AuthenticationException => "The receiver's certificate is not one that can be trusted, or its TLS is too old.",
         SocketException { SocketErrorCode: SocketError.HostNotFound or SocketError.NoData or SocketError.TryAgain } => "The name of the receiver leads to no address.",
         SocketException { SocketErrorCode: SocketError.ConnectionRefused } => "The receiver takes no connection.",

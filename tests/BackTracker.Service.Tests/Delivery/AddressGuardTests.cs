@@ -76,6 +76,19 @@ public sealed class AddressGuardTests
         Assert.StartsWith("hooks.example:", Assert.Single(receiver.Received).Headers["Host"], StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task Send_withASecretThatCannotBeRead_isATryThatSaysSo()
+    {
+        await using var receiver = await Receiver.StartAsync();
+        using var sender = new WebhookSender(Guard("127.0.0.1", []), Secrets, new FakeTimeProvider());
+
+        var reply = await sender.SendAsync(new LaneRow { Url = receiver.Url, Secret = new WebhookSecrets(new EphemeralDataProtectionProvider()).New().Stored }, new DeliveryRow { EventId = "e", Body = "{}" });
+
+        Assert.Equal((ReplyKind.Refused, 0), (reply.Kind, reply.Status));
+        Assert.Contains("Rotate", reply.Error, StringComparison.Ordinal);
+        Assert.Empty(receiver.Received);
+    }
+
     private static AddressGuard Guard(string allow, string[] addresses) =>
         new(new DeliverySettings { AllowHosts = allow }, (_, _) => Task.FromResult(addresses.Select(IPAddress.Parse).ToArray()));
 
