@@ -1,3 +1,4 @@
+using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
@@ -73,6 +74,7 @@ internal static class ServiceHost
         services.AddSingleton<VisitProposals>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
+        services.AddDelivery(options);
         services.AddMail(options);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
@@ -121,6 +123,8 @@ internal static class ServiceHost
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapSubscriptions();
+        app.MapDeliveries();
         app.MapMessages();
         app.MapPages();
     }

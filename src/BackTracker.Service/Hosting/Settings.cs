@@ -20,6 +20,9 @@ internal sealed record Settings
     /// <summary>When people are told.</summary>
     public AlertPolicy Alerts { get; init; } = new();
 
+    /// <summary>Where webhooks may go.</summary>
+    public DeliverySettings Delivery { get; init; } = new();
+
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
 
@@ -39,6 +42,7 @@ internal sealed record Settings
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
             CheckAlerts(settings.Alerts);
+            CheckHosts(settings.Delivery);
             settings.Mail.Check();
             return settings;
         }
@@ -75,6 +79,12 @@ internal sealed record Settings
             throw new StorageException(string.Create(CultureInfo.InvariantCulture, $"The setting Policy:{lower.Name} ({lower.Of(policy)}) must be less than Policy:{higher.Name} ({higher.Of(policy)})."));
     }
 
+    private static void CheckHosts(DeliverySettings delivery)
+    {
+        if (delivery.Hosts.FirstOrDefault(host => Uri.CheckHostName(host) == UriHostNameType.Unknown) is { } wrong)
+            throw new StorageException($"The setting Delivery:AllowHosts cannot hold '{wrong}': use names or addresses of hosts, parted by commas, without https:// and port.");
+    }
+
     private static void CheckAlerts(AlertPolicy alerts)
     {
         if (alerts.IsNight(alerts.DigestAt))
@@ -91,4 +101,15 @@ internal sealed record PageSettings
 {
     /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
     public bool SecureCookies { get; init; }
+}
+
+/// <summary>Where webhooks may go.</summary>
+internal sealed record DeliverySettings
+{
+    /// <summary>Names or addresses of hosts, parted by commas, that webhooks reach over plain http too and although they are inner ones.</summary>
+    public string AllowHosts { get; init; } = "";
+
+    /// <summary>The same one by one, addresses in their usual form.</summary>
+    public IEnumerable<string> Hosts => AllowHosts.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
+        .Select(host => System.Net.IPAddress.TryParse(host.Trim('[', ']'), out var address) ? address.ToString() : host);
 }

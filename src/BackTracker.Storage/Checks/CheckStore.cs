@@ -91,6 +91,12 @@ public sealed record CheckRow
 
     /// <summary>The day it was opened, in the yard's time.</summary>
     public string OpenedOn { get; init; } = "";
+
+    /// <summary>The latest due day of which people were told that it has come; empty before.</summary>
+    public string DueToldFor { get; init; } = "";
+
+    /// <summary>The latest due day of which people were told that it has passed; empty before.</summary>
+    public string OverdueToldFor { get; init; } = "";
 }
 
 /// <summary>One step in the life of a check.</summary>
@@ -128,7 +134,7 @@ public static class CheckStore
         select c.id, c.horse_id, h.yard_id, h.name as horse_name, c.pairing_id, c.kind, c.state, c.urgency, c.opens_on, c.book_by, c.due_on,
             c.closes_on, c.reasons, c.assessment_id, c.fitter_id, c.visit_id, c.booked_on, c.postponed_until, c.accepted_risk, c.done_on,
             c.done_by, c.findings, c.closing_note, c.dropped_by_person, c.sequence, c.changed_at, c.version, c.created_at,
-            c.opened_on
+            c.opened_on, c.due_told_for, c.overdue_told_for
         from checks c join horses h on h.id = c.horse_id
         """;
 
@@ -165,6 +171,19 @@ public static class CheckStore
             {Select} join visits v on v.id = c.visit_id and v.yard_id = h.yard_id
             where {session.Among("c.visit_id", "Ids")} order by h.name, c.id
             """, new { Ids = visitIds.Count == 0 ? ["-"] : visitIds.ToArray() });
+
+    /// <summary>Living checks of a horse whose day has come or passed and of which nobody was told yet, in order of that day.</summary>
+    public static Task<IReadOnlyList<CheckRow>> UntoldOfHorseAsync(ReadSession session, string horseId, DateOnly today) => session.ListAsync<CheckRow>(
+        $"""
+        {Select}
+        where c.horse_id = @horseId and c.state in ('open', 'booked')
+            and (c.due_on <= @today and c.due_told_for < c.due_on or c.due_on < @today and c.overdue_told_for < c.due_on)
+        order by c.due_on, c.id
+        """, new { horseId, today = Instants.WriteDay(today) });
+
+    /// <summary>Remembers for which day people were told that a check is due, and that it is overdue. Not a change of the check.</summary>
+    public static Task RememberToldAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(
+        "update checks set due_told_for = @DueToldFor, overdue_told_for = @OverdueToldFor where id = @Id", check);
 
     /// <summary>Adds a check.</summary>
     public static Task AddAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(

@@ -26,6 +26,13 @@ public sealed class SettingsTests : IDisposable
     }
 
     [Fact]
+    public void Read_allowedHosts_areTakenOneByOne()
+    {
+        Assert.Empty(Settings.Read(_folder).Delivery.Hosts);
+        Assert.Equal(["barn.lan", "::1", "192.168.1.7"], Read("""{"Delivery":{"AllowHosts":" barn.lan, [::1],192.168.1.7,"}}""").Delivery.Hosts);
+    }
+
+    [Fact]
     public void Read_nothingSet_isTheDefaults() => Assert.Equal(new CheckPolicy(), Settings.Read(_folder).Policy);
 
     [Theory]
@@ -35,6 +42,7 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Policy":{"RiskLimit":1.5}}""", "Policy:riskLimit cannot be 1.5: use a number from 0.01 to 0.9 (probability)")]
     [InlineData("""{"Policy":{"RiskLimit":0.9}}""", "must be less than Policy:riskClosing")]
     [InlineData("""{"Policy":{"LayOffDays":-1}}""", "Policy:layOffDays cannot be -1: use a whole number from 7 to 365 (days)")]
+    [InlineData("""{"Delivery":{"AllowHosts":"barn, http://office"}}""", "'http://office'")]
     [InlineData("""{"Policy":{"LayOffDays":{"Days":1}}}""", "it is a single value")]
     [InlineData("""{"Alerts":{"NightFrom":"late"}}""", "Alerts:NightFrom")]
     [InlineData("""{"Alerts":{"DigestAt":"05:00"}}""", "Alerts:DigestAt (05:00) lies in the night (21:00 to 06:30)")]

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.RegularExpressions;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.OpenApi;
@@ -7,10 +8,12 @@ namespace BackTracker.Service.Tests.OpenApi;
 /// <summary>Walks every operation of the document with keys that must not get through.</summary>
 public sealed partial class RouteGuardTests
 {
+    private static readonly Settings LoopbackAllowed = new() { Delivery = new() { AllowHosts = "127.0.0.1" } };
+
     [Fact]
     public async Task EveryRoute_withoutAKeyOrWithALesserScope_isRefused()
     {
-        await using var service = await RunningService.StartAsync();
+        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         var nobody = service.ClientFor("bt_nobody");
@@ -26,7 +29,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryRouteToAThing_withAKeyOfAnotherYard_findsNothing()
     {
-        await using var service = await RunningService.StartAsync();
+        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
         var world = await RouteWorld.SettleAsync(service, await Yardful.SettleAsync(service));
         var elsewhere = await (await Yardful.SettleAsync(service, "Mill Bottom")).KeyOfAsync(null, "admin");
 
@@ -40,7 +43,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryList_withAKeyOfAnotherYard_isEmptyOrItsOwn()
     {
-        await using var service = await RunningService.StartAsync();
+        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         var elsewhere = await world.KeyOfAnEmptyYardAsync();

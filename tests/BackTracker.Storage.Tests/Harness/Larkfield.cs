@@ -16,6 +16,7 @@ internal static class Larkfield
     private const string Visit = "0199f6c2-0000-7000-8000-000000000017";
     private const string Message = "0199f6c2-0000-7000-8000-000000000016";
     private const string Alert = "0199f6c2-0000-7000-8000-000000000030";
+    private const string Event = "0199f6c2-0000-7000-8000-000000000040";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
     private const string At = "2026-11-25T09:00:00.000Z";
@@ -60,6 +61,8 @@ internal static class Larkfield
         $"insert into alert_steps (id, alert_id, action, note, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000031', '{Alert}', 'raised', 'Tree close.', 'assessor', '{At}')",
         $"insert into alert_decisions (id, alert_id, subscription_id, change_no, news, verdict, reason, message_id, created_at) values ('0199f6c2-0000-7000-8000-000000000032', '{Alert}', '{Subscription}', 1, 'raised', 'told', 'new', '{Message}', '{At}')",
         $"insert into quiet_periods (id, yard_id, horse_id, cause, until_day, reason, person_id, version, created_at) values ('0199f6c2-0000-7000-8000-000000000033', '{Yard}', '{Horse}', 'risk', '2026-12-10', 'Away.', '{Person}', 1, '{At}')",
+        $"insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body) values ('{Event}', 'backtracker.check.due.v1', '{Yard}', '{Horse}', '000000000001', '{At}', '{{}}')",
+        $"insert into deliveries (id, subscription_id, event_id, horse_id, sequence, state, attempts, started_at, next_at, tried_at, status, error, created_at) values ('0199f6c2-0000-7000-8000-000000000041', '{Subscription}', '{Event}', '{Horse}', '000000000001', 'parked', 10, '{At}', '{At}', '{At}', 500, 'Busy.', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)

@@ -1,6 +1,5 @@
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Http;
-using BackTracker.Storage;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Subscriptions;
@@ -34,7 +33,7 @@ internal sealed class MailWriter(Database database, TimeProvider clock, MailSett
     private async Task<IReadOnlyList<string>> YardNamesAsync(SubscriptionRow to, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        return [.. (await YardStore.ListAsync(session, Sight.Of(to.YardIds), Paging.First)).Items.Select(yard => yard.Name)];
+        return [.. (await YardStore.ListAsync(session, to.Reach, Paging.First)).Items.Select(yard => yard.Name)];
     }
 }
 

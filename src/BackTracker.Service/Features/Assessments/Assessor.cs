@@ -3,6 +3,8 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Alerts;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
@@ -86,7 +88,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         if (!await WorkQueueStore.RemoveAsync(session, queued))
             return default; // The facts changed meanwhile: it is still in the queue and comes round again.
         var stored = await StoreAsync(session, outcome);
-        // Days pass without anything else happening: a check is overdue, a booking too late.
+        // Days pass without anything else happening: a check is due or overdue, a booking too late.
+        await CheckEvents.AddDueAsync(session, queued.HorseId, outcome.Assessment.Today);
         await alerts.KeepAsync(outcome.Loaded, outcome.Assessment);
         return new DrainResult(1, stored, 0);
     }
@@ -109,7 +112,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             CreatedAt = session.NowText,
         };
         await AssessmentStore.AddAsync(session, row);
-        await Decisions.CarryOutAsync(session, row, outcome.Loaded.Checks, outcome.Assessment);
+        await FitEvents.AddAsync(session, outcome.Loaded, outcome.Assessment, row.Id);
+        await Decisions.CarryOutAsync(session, row, outcome.Loaded, outcome.Assessment);
         return 1;
     }
 

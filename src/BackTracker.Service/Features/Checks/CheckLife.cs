@@ -37,7 +37,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
             return Answer.Ok(CheckAnswer.Of(after), after.Version);
         });
 
-    /// <summary>Writes a step with its history and audit and has the horse assessed again.</summary>
+    /// <summary>Writes a step with its history, audit and event and has the horse assessed again.</summary>
     public static async Task SaveAsync(WriteSession session, CheckStep step)
     {
         if (!await CheckStore.ChangeAsync(session, step.Check))
@@ -45,6 +45,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         await CheckStore.NoteStepAsync(session, step.Check, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
         await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
         await WorkQueueStore.AddHorseAsync(session, step.Check.HorseId);
+        await CheckEvents.AddAsync(session, CheckEvents.TypeOf(step), step.Check, step.Check.Version + 1);
     }
 
     public async Task<CheckStep> BookAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)

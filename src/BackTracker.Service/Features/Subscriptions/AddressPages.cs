@@ -36,7 +36,7 @@ public enum AddressState
 internal static class AddressPages
 {
     private const string Actor = "mail-link";
-    private const string ConfirmPath = "/confirm-address";
+    public const string ConfirmPath = "/confirm-address";
     private const string EndPath = "/end-subscription";
     private const string EndAtOncePath = $"{EndPath}/at-once";
 
@@ -118,7 +118,7 @@ internal static class AddressPages
     private static ProblemException Dead(string words) => new(ProblemKind.NotFound with { Title = "This link does not work" }, words);
 
     private static async Task<AddressModel> ModelAsync(ReadSession session, SubscriptionRow subscription, string word) => new(
-        word, [.. (await YardStore.ListAsync(session, Sight.Of(subscription.YardIds), Paging.First)).Items.Select(yard => yard.Name)],
+        word, [.. (await YardStore.ListAsync(session, subscription.Reach, Paging.First)).Items.Select(yard => yard.Name)],
         subscription.EndedAt is not null ? AddressState.Ended : subscription.ConfirmedAt is not null ? AddressState.Confirmed : AddressState.Waiting);
 
     private static string With(string path, string word) => $"{path}?word={Uri.EscapeDataString(word)}";
