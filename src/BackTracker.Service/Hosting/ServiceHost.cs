@@ -1,6 +1,7 @@
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
@@ -42,7 +43,8 @@ internal static class ServiceHost
         });
         builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
         // A start that fails is told in one line by the command; what stops a running service is critical.
-        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
+        // Scopes stay out: they hold the path of the request, and that of a calendar is a secret.
+        builder.Logging.AddSimpleConsole(c => (c.SingleLine, c.IncludeScopes) = (true, false)).AddFilter("Microsoft", LogLevel.Warning)
             .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning)
             // That cookie keys lie unencrypted in the data store is known: whoever reads the store has the records too.
             .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error)
@@ -63,6 +65,8 @@ internal static class ServiceHost
         services.AddSingleton(options.Settings.Policy);
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
+        services.AddSingleton<VisitLife>();
+        services.AddSingleton<VisitProposals>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
         services.AddMail(options);
@@ -103,6 +107,8 @@ internal static class ServiceHost
         app.MapChecks();
         app.MapBoards();
         app.MapVisits();
+        app.MapVisitSheets();
+        app.MapCalendars();
         app.MapAssessments();
         app.MapTrends();
         app.MapProfiles();

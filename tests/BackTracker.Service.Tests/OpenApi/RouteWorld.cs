@@ -60,7 +60,8 @@ internal sealed class RouteWorld
         _ids["subscriptions"] = await MailYard.SubscribeAsync(_service.Database, yard.YardId, "isla@larkfield.test");
         _ids["messages"] = await new MailYard(_service, yard, _ids["subscriptions"]).WriteAsync();
         await _service.SettledAsync();
-        _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
+        _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
 
@@ -87,10 +88,13 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
         Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
         Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } }));
+        Bodies(("POST /v1/visits/{id}/add", new { checkIds = new[] { _ids["checks"] } }), ("POST /v1/visits/{id}/move", new { on = Text(yard.Today.AddDays(9)), reason = "Away." }));
+        Bodies(("POST /v1/visits/{id}/complete", new { on = today, checks = new[] { new { checkId = _ids["checks"], notDone = "Away." } } }), ("POST /v1/people/{id}/calendar-token", new { }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
         Bodies(("POST /v1/subscriptions/{id}/messages/{messageId}/retry", new { }));
-        foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop" })
+        foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })
             Bodies(($"POST /v1/{path}", reason));
     }
 

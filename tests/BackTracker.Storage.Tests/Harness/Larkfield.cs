@@ -13,6 +13,7 @@ internal static class Larkfield
     public const string Assessment = "0199f6c2-0000-7000-8000-000000000008";
     public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
+    private const string Visit = "0199f6c2-0000-7000-8000-000000000017";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
     private const string At = "2026-11-25T09:00:00.000Z";
@@ -38,8 +39,9 @@ internal static class Larkfield
         $"insert into tree_shapes (id, saddle_id, from_day, body, version, created_at) values ('0199f6c2-0000-7000-8000-000000000010', '{Saddle}', '2026-01-01', '{{}}', 1, '{At}')",
         $"insert into pairings (id, horse_id, saddle_id, from_day, pad_mm, version, created_at) values ('{Pairing}', '{Horse}', '{Saddle}', '2026-01-01', 4, 1, '{At}')",
         $"insert into assessments (id, horse_id, assessed_on, engine_version, inputs, outputs, signature, created_at) values ('{Assessment}', '{Horse}', '2026-11-25', '1', '{{\"horse\":{{\"id\":\"{Horse}\"}}}}', '{{}}', 's', '{At}')",
-        $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 1, '{At}')",
-        $"insert into check_history (id, check_id, action, days, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'open', '{{}}', 'assessor', '{At}')",
+        $"insert into visits (id, yard_id, fitter_id, on_day, state, note, done_by, sequence, version, changed_at, created_at) values ('{Visit}', '{Yard}', '{Person}', '2026-11-25', 'done', 'Ring first.', '{Person}', 1, 3, '{At}', '{At}')",
+        $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, sequence, changed_at, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 2, '{At}', 1, '{At}')",
+        $"insert into check_history (id, check_id, action, days, booked_on, fitter_id, visit_id, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'book', '{{}}', '2026-11-25', '{Person}', '{Visit}', 'assessor', '{At}')",
         $"insert into adjustments (id, saddle_id, check_id, done_on, kind, zones, version, created_at) values ('0199f6c2-0000-7000-8000-000000000012', '{Saddle}', '{Check}', '2026-11-25', 'reflock', '[]', 1, '{At}')",
         $"insert into work_queue (horse_id, generation, enqueued_at) values ('{Horse}', 2, '{At}')",
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
@@ -47,6 +49,7 @@ internal static class Larkfield
         $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
         $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
+        $"insert into calendar_tokens (person_id, token_hash, key_id, created_at) values ('{Person}', 'hash', '{Key}', '{At}')",
         $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at, claimed_until) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}', '{At}')",
     ];
 

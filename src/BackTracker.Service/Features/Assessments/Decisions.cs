@@ -66,7 +66,7 @@ internal static class Decisions
 
     private static async Task NoteAsync(WriteSession session, CheckRow check, string action, string note)
     {
-        await CheckStore.NoteStepAsync(session, check.Id, action, note, Json.Write(CheckMapping.DaysOf(check)));
+        await CheckStore.NoteStepAsync(session, check, action, note, Json.Write(CheckMapping.DaysOf(check)));
         await AuditStore.NoteAsync(session, action, "check", check.Id);
     }
 }

@@ -17,13 +17,13 @@ internal static class VisitPages
     public static void MapVisitPages(this IEndpointRouteBuilder routes)
     {
         routes.MapPage("/yards/{id}/visit-sheet", ShowAsync).Needs(Scope.Read);
-        routes.MapPage("/yards/{id}/visit-sheet.pdf", VisitEndpoints.PdfAsync).Needs(Scope.Read);
+        routes.MapPage("/yards/{id}/visit-sheet.pdf", VisitSheetEndpoints.PdfAsync).Needs(Scope.Read);
     }
 
     private static async Task<IResult> ShowAsync(
         HttpContext http, string id, string? fitterId, string? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
-        var sheet = await VisitEndpoints.SheetAsync(id, NotEmpty(fitterId), DayOf(on), caller, database, clock, policy, cancel);
+        var sheet = await VisitSheetEndpoints.SheetAsync(id, NotEmpty(fitterId), DayOf(on), caller, database, clock, policy, cancel);
         await using var session = await database.ReadAsync(cancel);
         var people = (await PersonStore.ListAsync(session, caller.Sight, sheet.Yard.Id, null, Paging.First)).Items;
         return PageRoutes.Show<VisitSheetPage>(http, new VisitSheetModel(
