@@ -30,6 +30,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
         ["checks"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/checks",
         ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
+        ["alert"] = async browsing => $"/alerts/{(await browsing.Demo.Api.GetAsync("/v1/alerts?state=raised")).Items[0]!["id"]}",
         ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
         ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
         ["horse"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Sedge")}",

@@ -50,7 +50,8 @@ public static class BackMovement
         _ => false,
     };
 
-    private static IEnumerable<MovedMetric> Moved(HorseTrends trends, Metric metric, DateOnly since, DateOnly on)
+    /// <summary>How far one metric went between two days; nothing where it was not measured again after the earlier one.</summary>
+    internal static IEnumerable<MovedMetric> Moved(HorseTrends trends, Metric metric, DateOnly since, DateOnly on)
     {
         if (!trends.TryGet(metric, out var trend))
             yield break;

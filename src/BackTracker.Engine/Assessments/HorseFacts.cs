@@ -91,6 +91,25 @@ public enum TreeKind
     Treeless,
 }
 
+/// <summary>Filling of the panel.</summary>
+public enum Filling
+{
+    /// <summary>Wool: it beds in and packs down.</summary>
+    Wool,
+
+    /// <summary>Foam.</summary>
+    Foam,
+
+    /// <summary>Air.</summary>
+    Air,
+
+    /// <summary>Felt.</summary>
+    Felt,
+
+    /// <summary>Anything else.</summary>
+    Other,
+}
+
 /// <summary>A change in one zone: flocking, shims and pads by thickness (+ = thicker), the tree by how far that side was opened (+ = wider).</summary>
 /// <param name="Side">Side of the saddle.</param>
 /// <param name="Zone">Third of the panel.</param>
@@ -103,6 +122,14 @@ public readonly record struct ZoneChange(Side Side, Zone Zone, double Mm);
 /// <param name="Kind">What was changed.</param>
 /// <param name="Zones">Where and by how much.</param>
 public sealed record AdjustmentFact(string Id, DateOnly On, AdjustmentKind Kind, IReadOnlyList<ZoneChange> Zones);
+
+/// <summary>A ride that was recorded.</summary>
+/// <param name="Id">Id of the stored ride.</param>
+/// <param name="On">Its day.</param>
+/// <param name="HorseId">The horse that was ridden.</param>
+/// <param name="SaddleId">The saddle it was ridden in.</param>
+/// <param name="Minutes">How long.</param>
+public sealed record RideFact(string Id, DateOnly On, string HorseId, string SaddleId, int Minutes);
 
 /// <summary>A horse and a saddle that is ridden on it.</summary>
 /// <param name="Id">Id of the stored pairing.</param>
@@ -132,6 +159,12 @@ public sealed record PairingFact(
     /// <summary>Kind of the tree.</summary>
     public TreeKind Tree { get; init; }
 
+    /// <summary>Filling of the panel.</summary>
+    public Filling Filling { get; init; }
+
+    /// <summary>Day the saddle was made; null where nobody said.</summary>
+    public DateOnly? MadeOn { get; init; }
+
     /// <summary>Where the tree's front edge lies on this horse, mm behind T8, negative in front of it; null where nobody measured it.</summary>
     public double? TreeFrontFromT8Mm { get; init; }
 
@@ -160,4 +193,8 @@ public sealed record HorseFacts(
     IReadOnlyList<EventFact> Events,
     IReadOnlyList<ObservationFact> Observations,
     IReadOnlyList<PairingFact> Pairings,
-    IReadOnlyList<CheckFact> Checks);
+    IReadOnlyList<CheckFact> Checks)
+{
+    /// <summary>Rides in the saddles of the pairings, on whichever horse, at least since each was last looked at, any order.</summary>
+    public IReadOnlyList<RideFact> Rides { get; init; } = [];
+}

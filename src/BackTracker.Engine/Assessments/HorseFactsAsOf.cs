@@ -16,6 +16,7 @@ public static class HorseFactsAsOf
         Phases = [.. facts.Phases.Where(phase => phase.From <= day || phase.Occurrence == Occurrence.Planned)],
         Events = [.. facts.Events.Where(item => item.On <= day || item.Occurrence == Occurrence.Planned)],
         Observations = [.. facts.Observations.Where(seen => seen.On <= day).Select(seen => Reopened(seen, day))],
+        Rides = [.. facts.Rides.Where(ride => ride.On <= day)],
         Pairings = [.. facts.Pairings.Where(pairing => pairing.From <= day).Select(pairing => Known(pairing, day))],
         Checks = [.. facts.Checks.Where(check => check.OpenedOn is not { } opened || opened <= day).Select(check => Reopened(check, day))],
     };

@@ -18,13 +18,15 @@ internal sealed class PairingView
         var fit = new PairingFit(pairing, situation.Trends, _policy, situation.Today, (situation.Today, last));
         (Findings, Missing) = (fit.On(situation.Today), fit.Missing);
         Forecast = PairingForecast.TryMake(fit, last, out var forecast) ? forecast : null;
-        FitsDone = [.. situation.Facts.Checks
-            .Where(check => check.PairingId == pairing.Id && check.State == CheckState.Done && check.Kind is CheckKind.Fit or CheckKind.Refit)
-            .Where(check => check.DoneOn <= situation.Today)];
+        List<CheckFact> looks = [.. situation.Facts.Checks
+            .Where(check => check.PairingId == pairing.Id && check.State == CheckState.Done && check.DoneOn <= situation.Today)
+            .OrderBy(check => check.DoneOn)
+            .ThenBy(check => check.Id, StringComparer.Ordinal)];
+        LastLook = looks.Count > 0 ? looks[^1] : null;
+        FitsDone = [.. looks.Where(check => check.Kind is CheckKind.Fit or CheckKind.Refit)];
         LastFitOn = FitsDone.Max(check => check.DoneOn);
-        _lastFlockingOn = situation.Facts.Checks
-            .Where(check => check.PairingId == pairing.Id && check is { State: CheckState.Done, Kind: CheckKind.Flocking } && check.DoneOn <= situation.Today)
-            .Max(check => check.DoneOn);
+        _lastFlockingOn = looks.Where(check => check.Kind == CheckKind.Flocking).Max(check => check.DoneOn);
+        IsRidden = pairing.WeeklyMinutes != 0 || situation.Facts.Rides.Any(ride => IsOfPairing(ride, situation.Facts));
         Assessment = Describe(situation);
     }
 
@@ -41,13 +43,26 @@ internal sealed class PairingView
     /// <summary>The forecast; null where tree and back cannot be compared.</summary>
     public PairingForecast? Forecast { get; }
 
+    /// <summary>Whether anybody rides in the saddle on this horse: somebody said so, nobody said otherwise, or a ride is recorded.</summary>
+    public bool IsRidden { get; }
+
+    /// <summary>The flocking check, fit check or refit that was done last; null where there is none.</summary>
+    public CheckFact? LastLook { get; }
+
     /// <summary>Fit checks and refits that were done.</summary>
     public IReadOnlyList<CheckFact> FitsDone { get; }
 
     /// <summary>Day of the last of them; null where there is none.</summary>
     public DateOnly? LastFitOn { get; }
 
+    /// <summary>Day since which changes count and the clock of fit checks runs: that of the last fit check, else the first day of the pairing.</summary>
+    public DateOnly CheckedSince => LastFitOn is { } done && done > Pairing.From ? done : Pairing.From;
+
     public PairingAssessment Assessment { get; }
+
+    /// <summary>Whether a ride was in this saddle, on this horse, and since they are paired.</summary>
+    public bool IsOfPairing(RideFact ride, HorseFacts facts) =>
+        ride.SaddleId == Pairing.SaddleId && ride.HorseId == facts.HorseId && ride.On >= Pairing.From;
 
     /// <summary>Whether somebody looked at the fit since a finding went out, so that the numbers have nothing new to say.</summary>
     public bool IsLookedAt(Finding finding)

@@ -10,6 +10,7 @@ internal sealed class Situation
     {
         Facts = facts;
         Policy = policy;
+        Model = model;
         Today = today;
         Phase = facts.Phases
             .Where(phase => phase.From <= today)
@@ -28,6 +29,8 @@ internal sealed class Situation
     public HorseFacts Facts { get; }
 
     public CheckPolicy Policy { get; }
+
+    public TrendModel Model { get; }
 
     public DateOnly Today { get; }
 

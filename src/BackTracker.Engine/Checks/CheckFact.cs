@@ -71,6 +71,12 @@ public enum Cause
     /// <summary>The risk reaches the limit only because the last measurement is getting old.</summary>
     ForecastWide,
 
+    /// <summary>The left/right difference of the back changed by more than noise since the last fit check.</summary>
+    LeftRightChange,
+
+    /// <summary>Weight, girth or condition changed since the last fit check.</summary>
+    BodyChange,
+
     /// <summary>A dated event six weeks ago or coming up to that.</summary>
     DatedEvent,
 
@@ -79,13 +85,19 @@ public enum Cause
 
     /// <summary>Too long since the last fit check.</summary>
     FitCheckAge,
+
+    /// <summary>A new or newly flocked panel has to be looked at once it has bedded in.</summary>
+    BeddingIn,
+
+    /// <summary>Too long since anybody looked at the flocking.</summary>
+    FlockingAge,
 }
 
 /// <summary>Why a check is wanted, in numbers and in words.</summary>
 /// <param name="Cause">The cause.</param>
 /// <param name="Text">The reason in words a yard manager would use.</param>
 /// <param name="On">The day the cause rests on: an event, a sign, the day a limit is reached.</param>
-/// <param name="Measure">Finding, for example "width150"; null where the cause is not a finding.</param>
+/// <param name="Measure">Finding or metric, for example "width150" or "weight"; null where the cause is neither.</param>
 /// <param name="Station">Station of the finding, for example "T13"; null where there is none.</param>
 /// <param name="Value">The number behind it (mm, probability, days); null where there is none.</param>
 /// <param name="Unit">Unit of <paramref name="Value"/>; null where there is none.</param>

@@ -95,6 +95,42 @@ public sealed record CheckPolicy
     /// <summary>Days within which the fit is checked after a ridden-behaviour score under the vet-first limit.</summary>
     public int BehaviourFitDays { get; init; } = 14;
 
+    /// <summary>Days within which the fit is checked after the left/right difference was seen to have changed.</summary>
+    public int LeftRightChangeDays { get; init; } = 14;
+
+    /// <summary>Days after the session that showed a change of weight, girth or condition on which to measure the back again.</summary>
+    public int BodyChangeDays { get; init; } = 14;
+
+    /// <summary>Change of weight since the last fit check that calls for a measurement, kg (trade trigger, low grade).</summary>
+    public int WeightChangeKg { get; init; } = 40;
+
+    /// <summary>The same as a share of the weight.</summary>
+    public double WeightChangeShare { get; init; } = .08;
+
+    /// <summary>Change of heart girth since the last fit check that calls for a measurement, mm (trade trigger, low grade).</summary>
+    public int GirthChangeMm { get; init; } = 50;
+
+    /// <summary>Change of the condition score of 1 to 9 since the last fit check that calls for a measurement, points.</summary>
+    public double ConditionChangePoints { get; init; } = 1;
+
+    /// <summary>Ridden hours after which new wool is looked at (trade sources: 10 hours, 20 hours).</summary>
+    public int BeddingInHours { get; init; } = 20;
+
+    /// <summary>Weeks of riding after which new wool is looked at at the latest (trade sources: 2 to 6 months).</summary>
+    public int BeddingInWeeks { get; init; } = 12;
+
+    /// <summary>Weeks of riding after which a new panel of anything but wool is looked at.</summary>
+    public int BeddingInOtherWeeks { get; init; } = 26;
+
+    /// <summary>Ridden hours after which wool is looked at again.</summary>
+    public int FlockingHours { get; init; } = 150;
+
+    /// <summary>Weeks of riding after which wool is looked at again at the latest.</summary>
+    public int FlockingWeeks { get; init; } = 26;
+
+    /// <summary>Weeks of riding after which a panel of anything but wool is looked at again.</summary>
+    public int FlockingOtherWeeks { get; init; } = 52;
+
     /// <summary>Share of the horse's weight above which rider and tack are noted; sources conflict (docs/method.md).</summary>
     public double LoadNotedFrom { get; init; } = .15;
 

@@ -69,6 +69,9 @@ internal static class Closing
         Cause.BackToWork => "Work does not begin or rise any more as it was planned, or the fit was checked for it.",
         Cause.FitCheckAge => "The time since the last fit check does not call for one now.",
         Cause.DatedEvent => "The event it was for is gone.",
+        Cause.LeftRightChange => "The left/right difference has not changed by more than noise since the last fit check.",
+        Cause.BodyChange => "Weight, girth and condition are back to what they were at the last fit check.",
+        Cause.BeddingIn or Cause.FlockingAge => "The time ridden since the flocking was looked at does not call for another look now.",
         _ => "Its cause is gone.",
     };
 

@@ -11,7 +11,7 @@ internal static class FitCauses
     /// </summary>
     public static IEnumerable<WantedCheck> BackToWork(Situation situation)
     {
-        foreach (var view in situation.Pairings.Where(view => view.Pairing.WeeklyMinutes != 0))
+        foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
             var rises = situation.Calendar.Rises
                 .Where(rise => rise.On >= view.Pairing.From && !(view.LastFitOn >= rise.On.AddDays(-situation.Policy.BeforeWorkDays)))
@@ -30,12 +30,13 @@ internal static class FitCauses
     {
         if (!situation.Calendar.IsRidden(situation.Today))
             yield break;
-        foreach (var view in situation.Pairings.Where(view => view.Pairing.WeeklyMinutes != 0))
+        foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
-            var (weeks, why) = IntervalWeeks(situation, view);
-            var start = view.LastFitOn is { } done && done > view.Pairing.From ? done : view.Pairing.From;
-            if (situation.Calendar.After(start, weeks * 7) is not { } due)
+            var (weeks, why, noSooner) = IntervalWeeks(situation, view);
+            var start = view.CheckedSince;
+            if (situation.Calendar.After(start, weeks * 7) is not { } elapsed)
                 continue;
+            var due = elapsed > noSooner ? elapsed : noSooner;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
             var window = situation.Policy.WindowDays;
             yield return Deadlines.Visit(situation, view.Pairing, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
@@ -52,15 +53,22 @@ internal static class FitCauses
             new Reason(Cause.BackToWork, $"{what}: check the fit before the first ride.", rise.On, null, null, rise.DaysOff, "days", rise.SourceId));
     }
 
-    private static (int Weeks, string Why) IntervalWeeks(Situation situation, PairingView view)
+    // The measurements stop watching when the window of the next one has closed, and no visit could be due sooner than it can be booked from
+    // then on; a risk that calls the fitter by itself needs no calendar beside it.
+    private static (int Weeks, string Why, DateOnly NoSooner) IntervalWeeks(Situation situation, PairingView view)
     {
         var policy = situation.Policy;
-        var underLimit = view.Forecast is { } forecast && forecast.At(situation.Today).OutBy < policy.RiskLimit;
-        if (underLimit && MeasurementCauses.DueOn(situation) >= situation.Today && situation.LastSession is not null)
-            return (policy.WatchedFitWeeks, "for a horse that is measured as asked");
-        var phase = situation.Phase;
-        return phase != Phase.Rehabilitation && situation.IsGrowing
-            ? (policy.GrowingFitWeeks, "while growing")
-            : (policy.FitWeeks(phase), CheckWords.Phase(phase));
+        var watched = (policy.WatchedFitWeeks, "for a horse that is measured as asked", DateOnly.MinValue);
+        var (weeks, why) = UnwatchedWeeks(situation);
+        if (view.Forecast is not { } forecast || situation.LastSession is not { } last)
+            return (weeks, why, DateOnly.MinValue);
+        if (forecast.At(situation.Today).OutBy >= policy.RiskLimit)
+            return RiskCauses.Calls(situation, view) ? watched : (weeks, why, DateOnly.MinValue);
+        var closes = MeasurementCauses.DueOn(situation).AddDays(policy.WindowDays);
+        return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(view.Pairing.BookingLeadDays));
     }
+
+    private static (int Weeks, string Why) UnwatchedWeeks(Situation situation) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
+        ? (situation.Policy.GrowingFitWeeks, "while growing")
+        : (situation.Policy.FitWeeks(situation.Phase), CheckWords.Phase(situation.Phase));
 }

@@ -20,13 +20,14 @@ internal static class MeasurementCauses
         situation.LastSession is { } last ? last.On.AddDays(Interval(situation).Days) : situation.Today;
 
     public static IEnumerable<WantedCheck> All(Situation situation) =>
-        FollowUps(situation).Concat(BeforeWork(situation)).Prepend(Age(situation)).Where(want => !IsAnswered(want.Reasons[0], situation));
+        FollowUps(situation).Concat(BeforeWork(situation)).Concat(BodyCauses.Changes(situation)).Prepend(Age(situation)).Where(want => !IsAnswered(want.Reasons[0], situation));
 
     /// <summary>Whether a session has done what a re-measure was asked for.</summary>
     public static bool IsAnswered(Reason reason, Situation situation) => situation.LastSession is { } last && reason.Cause switch
     {
         Cause.MeasurementAge => reason.SourceId is null || last.On > reason.On,
         Cause.DatedEvent => last.On >= reason.On.AddDays(situation.Policy.EventFollowUpDays - situation.Policy.EventFollowUpEarlyDays),
+        Cause.BodyChange => last.On > reason.On,
         Cause.BackToWork => last.On >= reason.On.AddDays(-situation.Policy.BeforeWorkDays),
         Cause.ForecastWide => situation.Facts.Sessions.FirstOrDefault(session => session.Id == reason.SourceId) is { } source && last.On > source.On,
         _ => last.On >= reason.On,

@@ -20,6 +20,8 @@ internal static class WantedChecks
             .Concat(RiskCauses.Risk(situation))
             .Concat(FitCauses.BackToWork(situation))
             .Concat(FitCauses.Age(situation))
+            .Concat(LeftRightCauses.Changes(situation))
+            .Concat(FlockingCauses.All(situation))
             .Concat(MeasurementCauses.All(situation));
         return Cover(Merge(causes, situation), situation);
     }

@@ -1,4 +1,5 @@
 using BackTracker.Service.Delivery.Mail;
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
@@ -11,6 +12,7 @@ using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Profiles;
+using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Trends;
@@ -63,6 +65,7 @@ internal static class ServiceHost
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
         services.AddSingleton(options.Settings.Policy);
+        services.AddSingleton(options.Settings.Alerts);
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
@@ -100,11 +103,14 @@ internal static class ServiceHost
         app.MapMoves();
         app.MapPhases();
         app.MapEvents();
+        app.MapRides();
         app.MapMeasurements();
         app.MapObservations();
         app.MapSaddles();
         app.MapPairings();
         app.MapChecks();
+        app.MapAlerts();
+        app.MapQuietPeriods();
         app.MapBoards();
         app.MapVisits();
         app.MapVisitSheets();

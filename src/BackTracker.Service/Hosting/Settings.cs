@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Storage;
@@ -14,6 +15,9 @@ internal sealed record Settings
 
     /// <summary>When somebody is called.</summary>
     public CheckPolicy Policy { get; init; } = new();
+
+    /// <summary>When people are told.</summary>
+    public AlertPolicy Alerts { get; init; } = new();
 
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
@@ -33,6 +37,7 @@ internal sealed record Settings
             CheckNames(found, typeof(Settings));
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
+            CheckAlerts(settings.Alerts);
             settings.Mail.Check();
             return settings;
         }
@@ -70,6 +75,16 @@ internal sealed record Settings
                 throw new StorageException($"The setting Policy:{property.Name} is a probability and cannot be {property.GetValue(policy)}: use a number from 0 to 1.");
         if (policy.RiskLimit >= policy.RiskClosing)
             throw new StorageException($"The setting Policy:RiskLimit ({policy.RiskLimit}) must be less than Policy:RiskClosing ({policy.RiskClosing}).");
+    }
+
+    private static void CheckAlerts(AlertPolicy alerts)
+    {
+        if (alerts.IsNight(alerts.DigestAt))
+            throw new StorageException($"The setting Alerts:DigestAt ({alerts.DigestAt:HH:mm}) lies in the night ({alerts.NightFrom:HH:mm} to {alerts.NightTo:HH:mm}): use a time after Alerts:NightTo.");
+        if (alerts.FitterAfterDays is < 0 or > 365)
+            throw new StorageException($"The setting Alerts:FitterAfterDays cannot be {alerts.FitterAfterDays}: use a number from 0 to 365.");
+        if (alerts.OwnerAfterDays < alerts.FitterAfterDays || alerts.OwnerAfterDays > 365)
+            throw new StorageException($"The setting Alerts:OwnerAfterDays cannot be {alerts.OwnerAfterDays}: use a number from Alerts:FitterAfterDays ({alerts.FitterAfterDays}) to 365.");
     }
 }
 

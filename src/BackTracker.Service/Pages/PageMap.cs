@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
@@ -19,6 +20,7 @@ internal static class PageMap
         services.AddPageSession(clock, settings);
         services.AddSingleton<CheckPageLoader>();
         services.AddSingleton<ObservationPages>();
+        services.AddSingleton<AlertPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -32,6 +34,7 @@ internal static class PageMap
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);
+        AlertPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
         routes.MapAddressPages();

@@ -20,6 +20,12 @@ public sealed record PairingRow
     /// <summary>Kind of the saddle's tree, as a word; not a column of its own.</summary>
     public string SaddleTree { get; init; } = "";
 
+    /// <summary>Filling of the saddle's panel, as a word; not a column of its own.</summary>
+    public string SaddleFilling { get; init; } = "";
+
+    /// <summary>Day the saddle was made; not a column of its own.</summary>
+    public string? SaddleMadeOn { get; init; }
+
     /// <summary>The yard the horse is in; not a column of its own.</summary>
     public string YardId { get; init; } = "";
 
@@ -65,7 +71,8 @@ public static class PairingStore
 {
     private const string Select =
         """
-        select p.id, p.horse_id, p.saddle_id, s.label as saddle_label, s.tree as saddle_tree, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
+        select p.id, p.horse_id, p.saddle_id, s.label as saddle_label, s.tree as saddle_tree, s.filling as saddle_filling,
+            s.made_on as saddle_made_on, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
             p.rider_weight_kg, p.tack_weight_kg, p.weekly_minutes, p.tolerances, p.version, p.created_at
         from pairings p join horses h on h.id = p.horse_id join saddles s on s.id = p.saddle_id
         """;

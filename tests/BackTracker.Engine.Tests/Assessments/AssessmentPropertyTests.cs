@@ -81,6 +81,7 @@ public class AssessmentPropertyTests
         Events = [.. facts.Events.Reverse()],
         Observations = [.. facts.Observations.Reverse()],
         Pairings = [.. facts.Pairings.Reverse()],
+        Rides = [.. facts.Rides.Reverse()],
     };
 
     private static string Told(Assessment assessment) => string.Join('\n', assessment.Decisions.Select(decision => decision switch

@@ -32,7 +32,8 @@ internal static class Larkfield
     public static PairingFact Pairing(string id, double treeWidth, int vertebra = 13) => new(
         id, $"saddle-{id}", $"Trail saddle {id}", new DateOnly(2026, 3, 1), null, 240,
         [new TreeShapeFact($"tree-{id}", new DateOnly(2026, 3, 1), [new TreeWidth(Station.Of(vertebra), treeWidth)])],
-        [], FitTolerances.Default, new Dictionary<string, Severity>(), 35);
+        [], FitTolerances.Default, new Dictionary<string, Severity>(), 35)
+    { Filling = Filling.Foam };
 
     /// <summary>The findings of the first pairing on a day.</summary>
     public static IReadOnlyList<Finding> FitOn(HorseFacts facts, DateOnly day) =>
@@ -48,13 +49,19 @@ internal static class Larkfield
 
     public static HorseFacts With(this HorseFacts facts, PhaseFact phase) => facts with { Phases = [.. facts.Phases, phase] };
 
+    public static HorseFacts With(this HorseFacts facts, params RideFact[] rides) => facts with { Rides = [.. facts.Rides, .. rides] };
+
+    public static HorseFacts With(this HorseFacts facts, Func<PairingFact, PairingFact> change) => facts with { Pairings = [.. facts.Pairings.Select(change)] };
+
     public static HorseFacts WithTree(this HorseFacts facts, double width) => facts with { Pairings = [Pairing("a", width)] };
 
     public static ObservationFact Seen(ObservationKind kind, DateOnly on, ObservationSeverity severity = ObservationSeverity.Unstated, int? score = null) =>
         new($"o-{kind}", on, kind, severity, score, null);
 
-    public static CheckFact FitDone(DateOnly on, params Reason[] reasons) =>
-        new($"done-{on:yyyyMMdd}", CheckKind.Fit, "a", CheckState.Done, new CheckDays(on, on, on, on, Urgency.Routine), reasons, null, on, null);
+    public static CheckFact FitDone(DateOnly on, params Reason[] reasons) => Done(CheckKind.Fit, on, reasons);
+
+    public static CheckFact Done(CheckKind kind, DateOnly on, params Reason[] reasons) =>
+        new($"done-{on:yyyyMMdd}", kind, "a", CheckState.Done, new CheckDays(on, on, on, on, Urgency.Routine), reasons, null, on, null);
 
     public static Assessment Assess(this HorseFacts facts, DateOnly? on = null) =>
         HorseAssessment.Assess(facts, Policy, TrendModel.Shipped, on ?? Today);

@@ -24,6 +24,7 @@ internal sealed class RandomHorse(int seed)
         Events = Several(4, i => new EventFact($"e{i}", Day(), Any<EventKind>(), Any<Occurrence>())),
         Observations = Several(2, Observation),
         Pairings = Several(3, Pairing),
+        Rides = Several(200, Ride),
     };
 
     /// <summary>What people do between two assessments: measure, see, close, book, complete, postpone, drop.</summary>
@@ -55,8 +56,20 @@ internal sealed class RandomHorse(int seed)
         var stations = Several(3, _ => Station.Of(_draw.Next(2) == 0 ? 13 : _draw.Next(5, 19)));
         Reading[] readings = [.. stations.SelectMany(station => Enumerable.Range(0, _draw.Next(1, 4)).Select(_ =>
             new Reading(Metric.Width(station, Chance(.8) ? 150 : 30), 300 + (_spreadMm * (_draw.NextDouble() - .5)))))];
-        return new SessionFact($"s{i}", Day(), Any<ExerciseState>(), Chance(.1) ? [.. readings, new Reading(new Metric(Quantity.Girth), 1900)] : readings);
+        return new SessionFact($"s{i}", Day(), Any<ExerciseState>(), [.. readings, .. Body(), .. Uneven()]);
     }
+
+    private IEnumerable<Reading> Body() => Chance(.7) ? [] :
+    [
+        new(new Metric(Quantity.Girth), 1900 + _draw.Next(120)),
+        new(new Metric(Quantity.Weight), 480 + _draw.Next(90)),
+        new(new Metric(Quantity.ConditionScore1to9), 4 + (.5 * _draw.Next(5))),
+    ];
+
+    // Even or very uneven, so that some changes are more than noise.
+    private IEnumerable<Reading> Uneven() => Chance(.5) ? [] : [new(new Metric(Quantity.Asymmetry, Station.Of(13), 150), Chance(.6) ? 0 : 30)];
+
+    private RideFact Ride(int i) => new($"r{i}", Day(), Chance(.8) ? "h1" : "h2", $"x{_draw.Next(3)}", 10 + _draw.Next(110));
 
     private ObservationFact Observation(int i)
     {
@@ -74,7 +87,11 @@ internal sealed class RandomHorse(int seed)
             $"a{i}", $"x{i}", $"Saddle {i}", from, Chance(.15) ? from.AddDays(_draw.Next(400)) : null, Chance(.2) ? 0 : Chance(.5) ? null : 200,
             Several(3, j => new TreeShapeFact($"t{j}", Day(), Several(4, _ => new TreeWidth(Station.Of(_draw.Next(5, 19)), 280 + (_spreadMm < 5 ? 8 + _draw.Next(6) : _draw.Next(50)))).DistinctBy(width => width.Station).ToList())),
             Several(3, j => new AdjustmentFact($"j{j}", Day(), Any<AdjustmentKind>(), [new ZoneChange(Any<Side>(), Any<Zone>(), _draw.Next(-6, 7))])),
-            FitTolerances.Default, new Dictionary<string, Severity> { ["width150@T13"] = Any<Severity>() }, _draw.Next(0, 60));
+            FitTolerances.Default, new Dictionary<string, Severity> { ["width150@T13"] = Any<Severity>() }, _draw.Next(0, 60))
+        {
+            Filling = Any<Filling>(),
+            MadeOn = Chance(.3) ? from.AddDays(-_draw.Next(200)) : null,
+        };
     }
 
     private DateOnly Day() => First.AddDays(_draw.Next(1000));

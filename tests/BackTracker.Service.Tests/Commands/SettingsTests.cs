@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Hosting;
 using BackTracker.Storage;
@@ -11,6 +12,11 @@ public sealed class SettingsTests : IDisposable
     [Fact]
     public void Read_appsettings_changesWhatItNamesAndNothingElse() =>
         Assert.Equal(new CheckPolicy { RiskLimit = .3, LayOffDays = 30 }, Read("""{"Policy":{"RiskLimit":0.3,"LayOffDays":30}}""").Policy);
+
+    [Fact]
+    public void Read_alerts_takesTimesOfTheDay() => Assert.Equal(
+        new AlertPolicy { NightFrom = new(22, 0), DigestAt = new(8, 15), OwnerAfterDays = 9 },
+        Read("""{"Alerts":{"NightFrom":"22:00","DigestAt":"08:15","OwnerAfterDays":9}}""").Alerts);
 
     [Fact]
     public void Read_secureCookies_areOnlyWhereSaid()
@@ -30,6 +36,10 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Policy":{"RiskLimit":0.9}}""", "must be less than Policy:RiskClosing")]
     [InlineData("""{"Policy":{"LayOffDays":-1}}""", "Policy:LayOffDays")]
     [InlineData("""{"Policy":{"LayOffDays":{"Days":1}}}""", "it is a single value")]
+    [InlineData("""{"Alerts":{"NightFrom":"late"}}""", "Alerts:NightFrom")]
+    [InlineData("""{"Alerts":{"DigestAt":"05:00"}}""", "Alerts:DigestAt (05:00) lies in the night (21:00 to 06:30)")]
+    [InlineData("""{"Alerts":{"FitterAfterDays":-1}}""", "Alerts:FitterAfterDays")]
+    [InlineData("""{"Alerts":{"OwnerAfterDays":1}}""", "Alerts:OwnerAfterDays cannot be 1")]
     [InlineData("""{"Policy":7}""", "it is a group of settings")]
     [InlineData("""{"Policy":""", "appsettings.json cannot be read")]
     public void Read_settingThatCannotBe_isNamed(string settings, string words)

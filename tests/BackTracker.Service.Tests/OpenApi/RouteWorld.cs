@@ -52,6 +52,7 @@ internal sealed class RouteWorld
         _ids["measurements"] = await yard.MeasureAsync(318);
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });
+        _ids["rides"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/rides", new { riddenOn = today, minutes = 45, saddleId = yard.SaddleId });
         _ids["phases"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/phases")).Items[0]!["id"]!.GetValue<string>();
         _ids["tree-shapes"] = (await admin.GetAsync($"/v1/saddles/{yard.SaddleId}/tree-shapes")).Items[0]!["id"]!.GetValue<string>();
         _ids["adjustments"] = await admin.MakeAsync($"/v1/saddles/{yard.SaddleId}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" });
@@ -62,6 +63,8 @@ internal sealed class RouteWorld
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
         _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
+        _ids["alerts"] = (await admin.GetAsync($"/v1/alerts?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["quiet-periods"] = await admin.MakeAsync("/v1/quiet-periods", new { yardId = yard.YardId, until = today, reason = "Closed." });
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
 
@@ -81,6 +84,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/keys", new { name = "key", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }), ("POST /v1/keys/{id}/rotate", new { }));
         Bodies(("POST /v1/horses/{id}/moves", new { on = today, status = "retired" }), ("POST /v1/horses/{id}/phases", new { phase = "building", from = today }));
         Bodies(("POST /v1/horses/{id}/events", new { on = today, kind = "other", note = "Hills." }));
+        Bodies(("POST /v1/horses/{id}/rides", new { riddenOn = today, minutes = 45, saddleId = yard.SaddleId }));
         Bodies(("POST /v1/horses/{id}/observations", new { observedOn = today, kind = "rub", note = "Small." }));
         Bodies(("POST /v1/horses/{id}/measurements", new { measuredAt = _service.Clock.GetUtcNow(), measuredBy = yard.ManagerId, method = "calliper", exercise = "before", widths }));
         Bodies(("PUT /v1/measurements/{id}", new { horseId = yard.HorseId, measuredAt = _service.Clock.GetUtcNow(), measuredBy = yard.ManagerId, method = "calliper", exercise = "before", widths }));
@@ -91,10 +95,11 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } }));
         Bodies(("POST /v1/visits/{id}/add", new { checkIds = new[] { _ids["checks"] } }), ("POST /v1/visits/{id}/move", new { on = Text(yard.Today.AddDays(9)), reason = "Away." }));
         Bodies(("POST /v1/visits/{id}/complete", new { on = today, checks = new[] { new { checkId = _ids["checks"], notDone = "Away." } } }), ("POST /v1/people/{id}/calendar-token", new { }));
+        Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
         Bodies(("POST /v1/subscriptions/{id}/messages/{messageId}/retry", new { }));
-        foreach (var path in new[] { "measurements/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })
+        foreach (var path in new[] { "measurements/{id}/void", "rides/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })
             Bodies(($"POST /v1/{path}", reason));
     }
 

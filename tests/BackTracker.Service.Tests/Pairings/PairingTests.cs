@@ -160,6 +160,32 @@ public sealed class PairingTests
             (await (await service.ClientAsync(scope, yard)).PostAsync("/v1/pairings", body)).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
     }
 
+    // What a saddle does on one horse tells of its hours and its shape on every other.
+    [Fact]
+    public async Task Anything_doneToASaddle_asksForEveryHorseItIsUsedOn()
+    {
+        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        var yard = await service.YardAsync();
+        var (first, second, saddleId) = (await service.HorseAsync(yard), await service.HorseAsync(yard, "Thistle"), await service.SaddleAsync(yard));
+        var fitter = await service.FitterAsync(yard);
+        await service.PairAsync(first, saddleId);
+        var pairing = $"/v1/pairings/{await service.PairAsync(second, saddleId)}";
+
+        foreach (var change in new Func<Task<Reply>>[]
+        {
+            () => service.Admin.PostAsync($"/v1/saddles/{saddleId}/tree-shapes", new { from = "2026-03-01", stations = new[] { new { station = "T13", width150Mm = 320 } } }),
+            () => service.Admin.PostAsync($"/v1/saddles/{saddleId}/adjustments", new { doneOn = "2026-03-01", doneBy = fitter, kind = "repair" }),
+            async () => await service.Admin.PutAsync(pairing, new { horseId = second, saddleId, from = "2026-01-01", to = "2026-10-01" }, ("If-Match", (await service.Admin.GetAsync(pairing)).Etag)),
+            async () => await service.Admin.PostAsync("/v1/pairings", new { horseId = await service.HorseAsync(yard, "Sorrel"), saddleId, from = "2026-03-01" }),
+        })
+        {
+            var before = (await service.WaitingAsync()).ToDictionary(horse => horse.HorseId, horse => horse.Generation);
+            Assert.True((await change()).Status is HttpStatusCode.Created or HttpStatusCode.OK);
+            var after = (await service.WaitingAsync()).ToDictionary(horse => horse.HorseId, horse => horse.Generation);
+            Assert.All(new[] { first, second }, horse => Assert.Equal(before[horse] + 1, after[horse]));
+        }
+    }
+
     [Fact]
     public async Task PairAndChange_askForTheHorse_andFactsCarryItsLimits()
     {

@@ -79,7 +79,8 @@ public sealed class TracedStoryTests
         Assert.All(new[] { "bridging@left", "bridging@right" }, key => Assert.Equal("ok", Text(TracedYard.Finding(fit, key)["severity"])));
         Assert.Equal(yard.TodayText, Text(curve["days"]![0]!["day"]));
         Assert.True(P20(forecast) > before, $"It left tolerance on {before} and does so on {P20(forecast)} now.");
-        Assert.DoesNotContain(await OpenAsync(service, yard), open => Text(open["kind"]) is "flocking" or "refit");
+        var bedding = Assert.Single(await OpenAsync(service, yard), open => Text(open["kind"]) is "flocking" or "refit");
+        Assert.Equal(["bedding-in"], bedding["reasons"]!.AsArray().Select(reason => Text(reason!["cause"])));
     }
 
     private static async Task TheBackWidensAndARefitIsAskedForAsync(RunningService service, TracedYard yard)
@@ -89,7 +90,7 @@ public sealed class TracedStoryTests
             await service.PassDaysAsync(28);
             await yard.MeasureAsync(new() { WiderMm = wider, HollowMm = hollow, RightLargerPct = 2 });
             await service.SettledAsync();
-            Assert.DoesNotContain(await OpenAsync(service, yard), check => Text(check["kind"]) == "flocking");
+            Assert.DoesNotContain(await OpenAsync(service, yard), check => Text(check["kind"]) == "flocking" && check["reasons"]!.AsArray().Any(reason => Text(reason!["cause"]) == "out-now"));
         }
 
         var fit = await yard.FitAsync();

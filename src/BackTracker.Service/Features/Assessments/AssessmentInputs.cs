@@ -21,16 +21,18 @@ public sealed record ReadVersion(string Id, long Version);
 /// <param name="Pairings">Pairings.</param>
 /// <param name="TreeShapes">Tree shapes.</param>
 /// <param name="Adjustments">Adjustments.</param>
+/// <param name="Rides">Rides in the saddles, on whichever horse, since each was last looked at.</param>
 /// <param name="BookingLeadDays">Days ahead a fitter must be booked.</param>
 /// <param name="Policy">The settings.</param>
 public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
-    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, int BookingLeadDays, CheckPolicy Policy)
+    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, IReadOnlyList<ReadVersion> Rides, int BookingLeadDays, CheckPolicy Policy)
 {
     /// <summary>
     /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
-    /// that drift from day to day, so that a quiet night writes nothing.
+    /// that drift from day to day, so that a quiet night writes nothing. Nor the rides: somebody rides nearly every day, and what comes of
+    /// it shows in what is wanted.
     /// </summary>
     public string SignatureWith(Assessment assessment)
     {
@@ -41,7 +43,7 @@ public sealed record AssessmentInputs(
             w.PairingId,
             Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
-        var text = Json.Write(new { Inputs = this, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
+        var text = Json.Write(new { Inputs = this with { Rides = [] }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
     }
 }

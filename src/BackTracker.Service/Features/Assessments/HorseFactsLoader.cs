@@ -5,8 +5,7 @@ using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
-using BackTracker.Service.Features.Pairings;
-using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
@@ -14,9 +13,7 @@ using BackTracker.Storage.Checks;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Measurements;
 using BackTracker.Storage.Observations;
-using BackTracker.Storage.Pairings;
 using BackTracker.Storage.People;
-using BackTracker.Storage.Saddles;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Yards;
 
@@ -49,43 +46,24 @@ internal static class HorseFactsLoader
         var checks = await CheckStore.OfHorseAsync(session, horseId);
         var last = await AssessmentStore.LatestAsync(session, horseId);
         var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? DefaultBookingLeadDays;
-        var tack = await TackAsync(session, horseId);
+        var tack = await StoredTack.LoadAsync(session, horseId, checks);
         var facts = new HorseFacts(
             horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
             [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
-            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)]);
+            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
+        {
+            Rides = [.. tack.Rides.Select(RideFacts.ToFact)],
+        };
         var inputs = new AssessmentInputs(
             new(horse.Id, horse.Version), new(yard.Id, yard.Version), [.. measurements.Select(m => new ReadVersion(m.Id, m.Version))],
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
-            [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))], lead, policy);
+            [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
+            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))], lead, policy);
         return new LoadedHorse(facts, inputs, yard.TimeZone, checks, observations, last);
-    }
-
-    private static async Task<Tack> TackAsync(ReadSession session, string horseId)
-    {
-        var pairings = await PairingStore.OfHorseAsync(session, horseId);
-        IReadOnlyList<string> saddles = [.. pairings.Select(p => p.SaddleId).Distinct()];
-        return saddles.Count == 0
-            ? new Tack(pairings, [], [])
-            : new Tack(pairings, await SaddleStore.TreeShapesAsync(session, saddles), await SaddleStore.AdjustmentsAsync(session, saddles));
     }
 
     private static Dictionary<string, IReadOnlyDictionary<string, Severity>> LastSeverities(AssessmentRow? last) =>
         last is null ? [] : AssessmentDocument.Read(last.Outputs).Pairings
             .ToDictionary(p => p.PairingId, p => (IReadOnlyDictionary<string, Severity>)p.Findings.ToDictionary(f => f.Key, f => f.Severity));
-
-    /// <summary>The saddles of a horse as stored.</summary>
-    private sealed record Tack(IReadOnlyList<PairingRow> Pairings, IReadOnlyList<TreeShapeRow> Shapes, IReadOnlyList<AdjustmentRow> Adjustments)
-    {
-        public IReadOnlyList<PairingFact> ToFacts(int bookingLeadDays, Dictionary<string, IReadOnlyDictionary<string, Severity>> lastSeverities) =>
-        [
-            .. Pairings.Select(pairing => PairingFacts.ToFact(
-                pairing,
-                [.. Shapes.Where(s => s.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
-                [.. Adjustments.Where(a => a.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
-                lastSeverities.GetValueOrDefault(pairing.Id) ?? new Dictionary<string, Severity>(),
-                bookingLeadDays)),
-        ];
-    }
 }

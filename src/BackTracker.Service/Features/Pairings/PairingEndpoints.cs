@@ -32,7 +32,7 @@ internal static class PairingEndpoints
         var row = request.ToRow(session.NewId(), horse.Id, saddle.Id, 1, session.NowText);
         await RefuseOverlapAsync(session, row);
         await PairingStore.AddAsync(session, row);
-        await WorkQueueStore.AddHorseAsync(session, horse.Id);
+        await WorkQueueStore.AddHorsesOfSaddleAsync(session, saddle.Id);
         await AuditStore.NoteAsync(session, "create", "pairing", row.Id);
         return Answer.Created($"/v1/pairings/{row.Id}", PairingAnswer.Of(row), row.Version);
     });
@@ -67,7 +67,7 @@ internal static class PairingEndpoints
         await RefuseOverlapAsync(session, after);
         if (!await PairingStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
-        await WorkQueueStore.AddHorseAsync(session, before.HorseId);
+        await WorkQueueStore.AddHorsesOfSaddleAsync(session, before.SaddleId);
         await AuditStore.NoteAsync(session, "change", "pairing", before.Id);
         return Answer.Ok(PairingAnswer.Of(after), after.Version + 1);
     });

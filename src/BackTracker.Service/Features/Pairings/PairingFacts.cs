@@ -16,6 +16,8 @@ internal static class PairingFacts
         row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays)
         {
             Tree = Words.Read<TreeKind>(row.SaddleTree),
+            Filling = Words.Read<Filling>(row.SaddleFilling),
+            MadeOn = Instants.ReadDayIfAny(row.SaddleMadeOn),
             TreeFrontFromT8Mm = row.TreeFrontFromT8Mm,
             PadMm = row.PadMm ?? 0,
         };

@@ -13,6 +13,7 @@ public enum PersonRole
     Saddler,
     Rider,
     Vet,
+    Owner,
 }
 
 /// <summary>A person to register or change.</summary>

@@ -6,16 +6,6 @@ using BackTracker.Storage.Saddles;
 
 namespace BackTracker.Service.Features.Saddles;
 
-/// <summary>Filling of the panel.</summary>
-public enum Filling
-{
-    Wool,
-    Foam,
-    Air,
-    Felt,
-    Other,
-}
-
 /// <summary>A saddle to register or change.</summary>
 public sealed record SaddleRequest
 {
