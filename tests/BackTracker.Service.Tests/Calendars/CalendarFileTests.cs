@@ -42,7 +42,7 @@ public sealed class CalendarFileTests
     [Fact]
     public async Task CommasSemicolonsLineBreaksUmlautsAndEmoji_comeThrough()
     {
-        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Of(Check, Service)))).Entry(Check.Id);
+        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Published([CheckEntry.Of(Check)], Service)))).Entry(Check.Id);
 
         Assert.Equal($"Fit check: {Check.HorseName}", entry["SUMMARY"]);
         Assert.Contains(string.Concat(Enumerable.Repeat("🐴🐎 ", 60)) + ": no fit check for 26 weeks,\nor more; said twice.\n", entry["DESCRIPTION"], StringComparison.Ordinal);
@@ -53,7 +53,7 @@ public sealed class CalendarFileTests
     [Fact]
     public void Lines_endInCrLf_andAreAtMost75OctetsOfWholeCharacters()
     {
-        var lines = Encoding.UTF8.GetString(CalendarFile.Of(Check, Service)).Split("\r\n");
+        var lines = Encoding.UTF8.GetString(CalendarFile.Published([CheckEntry.Of(Check)], Service)).Split("\r\n");
 
         // RFC 5545 3.1.
         Assert.Equal("", lines[^1]);
@@ -66,7 +66,7 @@ public sealed class CalendarFileTests
     [Fact]
     public async Task WholeDay_endsOnTheDayAfter_acrossTheYear()
     {
-        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Of(Check, Service)))).Entry(Check.Id);
+        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Published([CheckEntry.Of(Check)], Service)))).Entry(Check.Id);
 
         // RFC 5545 3.6.1: DTEND is the end that is not included.
         Assert.Equal((true, "2026-12-31", "2027-01-01", "TRANSPARENT"), (entry.IsWholeDay, entry["DTSTART"], entry["DTEND"], entry["TRANSP"]));
@@ -76,7 +76,7 @@ public sealed class CalendarFileTests
     [Fact]
     public async Task Visit_toAttach_holdsItsChecks()
     {
-        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Of(Visit, [Check], Service)))).Entry(Visit.Id);
+        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Published([VisitEntry.Of(Visit, [Check])], Service)))).Entry(Visit.Id);
 
         Assert.Equal("Visit to Larkfield: 1 check", entry["SUMMARY"]);
         Assert.StartsWith($"Morwen Hale comes.\nRing, please; twice.\n{Check.HorseName}, Old \"brown\" one: fit check, due 6 December 2026.\n", entry["DESCRIPTION"], StringComparison.Ordinal);
@@ -91,7 +91,7 @@ public sealed class CalendarFileTests
     {
         var check = Check with { State = state, Kind = kind, DoneOn = "2026-12-30", ClosingNote = "Covered by the re-fit.", BookedOn = state == "open" ? null : Check.BookedOn };
 
-        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Of(check, Service)))).Entry(Check.Id);
+        var entry = (await ReadCalendar.OfAsync(Encoding.UTF8.GetString(CalendarFile.Published([CheckEntry.Of(check)], Service)))).Entry(Check.Id);
 
         Assert.Equal((status, on), entry.Standing);
         Assert.Contains($"\n{said}\n", entry["DESCRIPTION"], StringComparison.Ordinal);

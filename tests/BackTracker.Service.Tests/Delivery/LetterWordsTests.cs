@@ -29,6 +29,7 @@ public sealed class LetterWordsTests
         { "Due Wednesday 30 December 2026, book by Thursday 26 November 2026.", Line("A") with { DueOn = new(2026, 12, 30), BookBy = new(2026, 11, 26) } },
         { "Due Wednesday 30 December 2026: book now.", Line("A") with { DueOn = new(2026, 12, 30), BookBy = Today } },
         { "Due Wednesday 25 November 2026.", Line("A") with { DueOn = Today } },
+        { "Due Wednesday 30 December 2026.", Line("A") with { DueOn = new(2026, 12, 30), BookBy = new(2026, 12, 30) } },
         { "Overdue since Tuesday 24 November 2026.", Line("A") with { DueOn = Today.AddDays(-1) } },
         { "Overdue since Tuesday 24 November 2026. Book now.", Line("A") with { DueOn = Today.AddDays(-1), BookBy = Today.AddDays(-9) } },
         { "Book now.", Line("A", urgency: Urgency.Now) with { DueOn = Today, BookBy = Today } },

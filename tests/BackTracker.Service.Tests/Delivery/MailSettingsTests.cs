@@ -35,6 +35,7 @@ public sealed class MailSettingsTests : IDisposable
     [InlineData("""{"BaseAddress":"horses.test"}""", "Mail:BaseAddress")]
     [InlineData("""{"BaseAddress":"ftp://horses.test"}""", "Mail:BaseAddress")]
     [InlineData("""{"BaseAddress":"https://horses.test/?a=b"}""", "Mail:BaseAddress")]
+    [InlineData("""{"BaseAddress":"https://horses.test/backs"}""", "Mail:BaseAddress")]
     [InlineData("""{"Hots":"mail.test"}""", "There is no setting Mail:Hots")]
     [InlineData("""{"Sender":"a@mail.test"}""", "There is no setting Mail:Sender")]
     public void Read_settingThatCannotBe_isNamed_andThePasswordIsNot(string mail, string words)

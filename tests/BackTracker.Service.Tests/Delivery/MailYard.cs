@@ -29,11 +29,11 @@ internal sealed class MailYard(RunningService service, Yardful yard, string subs
         return new MailYard(service, yard, await SubscribeAsync(service.Database, yard.YardId, "isla@larkfield.test"));
     }
 
-    /// <summary>Subscribes a confirmed address.</summary>
-    public static async Task<string> SubscribeAsync(Database database, string yardId, string email)
+    /// <summary>Subscribes a confirmed address to what never happens here, so that it gets the letters of the test alone, or to other events.</summary>
+    public static async Task<string> SubscribeAsync(Database database, string yardId, string email, string events = """["backtracker.commission.at-risk.v1"]""")
     {
         await using var session = await database.WriteAsync("test", TestContext.Current.CancellationToken);
-        var row = new SubscriptionRow { Id = session.NewId(), Channel = "mail", Email = email, CreatedAt = session.NowText, Yards = yardId };
+        var row = new SubscriptionRow { Id = session.NewId(), Channel = "mail", Email = email, Events = events, CreatedAt = session.NowText, Yards = yardId };
         await SubscriptionStore.AddAsync(session, row);
         await SubscriptionStore.ConfirmAsync(session, row.Id);
         await session.CommitAsync();

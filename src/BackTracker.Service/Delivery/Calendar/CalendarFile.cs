@@ -1,5 +1,4 @@
 using System.Text;
-using BackTracker.Storage.Calendars;
 using Ical.Net;
 using Ical.Net.CalendarComponents;
 using Ical.Net.DataTypes;
@@ -13,8 +12,9 @@ namespace BackTracker.Service.Delivery.Calendar;
 public sealed record CalendarSource(string Name, Uri Source);
 
 /// <summary>
-/// Entries as an iCalendar file (RFC 5545). Every time in it is a stored one, so that the same facts give the same bytes. It carries no
-/// METHOD: it invites nobody and is answered by nobody, and without one DTSTAMP is the time of the last change (RFC 5545 3.8.7.2).
+/// Entries as an iCalendar file (RFC 5545). Every time in it is a stored one, so that the same facts give the same bytes. A calendar to
+/// subscribe to carries no METHOD: it invites nobody and is answered by nobody, and without one DTSTAMP is the time of the last change
+/// (RFC 5545 3.8.7.2).
 /// </summary>
 internal static class CalendarFile
 {
@@ -22,16 +22,15 @@ internal static class CalendarFile
     private const string Product = "-//BackTracker//BackTracker//EN";
     private const string FetchEvery = "PT1H";
 
-    /// <summary>One check, to attach to a message.</summary>
-    /// <param name="check">The check.</param>
-    /// <param name="service">Address of the service, for the link to the page.</param>
-    public static byte[] Of(CalendarCheckRow check, Uri service) => Write(With([CheckEntry.Of(check)], service));
-
-    /// <summary>One visit, to attach to a message.</summary>
-    /// <param name="visit">The visit.</param>
-    /// <param name="checks">Its checks.</param>
-    /// <param name="service">Address of the service, for the link to the page.</param>
-    public static byte[] Of(CalendarVisitRow visit, IReadOnlyList<CalendarCheckRow> checks, Uri service) => Write(With([VisitEntry.Of(visit, checks)], service));
+    /// <summary>Some entries, to attach to a message: its reader takes them over by hand (RFC 5546 3.2.1).</summary>
+    /// <param name="entries">The entries.</param>
+    /// <param name="service">Address of the service, for the links to the pages; null where the pages have no public one.</param>
+    public static byte[] Published(IEnumerable<CalendarEntry> entries, Uri? service)
+    {
+        var calendar = With(entries, service);
+        calendar.Method = CalendarMethods.Publish;
+        return Write(calendar);
+    }
 
     /// <summary>A calendar to subscribe to.</summary>
     /// <param name="source">What it says of itself.</param>
@@ -48,7 +47,7 @@ internal static class CalendarFile
         return Write(calendar);
     }
 
-    private static Ical.Net.Calendar With(IEnumerable<CalendarEntry> entries, Uri service)
+    private static Ical.Net.Calendar With(IEnumerable<CalendarEntry> entries, Uri? service)
     {
         var calendar = new Ical.Net.Calendar { ProductId = Product };
         foreach (var entry in entries.OrderBy(entry => entry.On).ThenBy(entry => entry.Uid, StringComparer.Ordinal))
@@ -56,7 +55,7 @@ internal static class CalendarFile
         return calendar;
     }
 
-    private static CalendarEvent Event(CalendarEntry entry, Uri service)
+    private static CalendarEvent Event(CalendarEntry entry, Uri? service)
     {
         var changed = new CalDateTime(entry.ChangedAt.UtcDateTime);
         var made = new CalendarEvent
@@ -73,7 +72,7 @@ internal static class CalendarFile
             Transparency = TransparencyType.Transparent,
             Summary = entry.Summary,
             Description = string.Join('\n', entry.Description),
-            Url = new Uri(service, entry.Page),
+            Url = service is null ? null : new Uri(service, entry.Page),
         };
         foreach (var hours in entry.RemindAtHours)
             made.Alarms.Add(new Alarm { Action = AlarmAction.Display, Description = entry.Summary, Trigger = new Trigger(Duration.FromHours(hours)) });

@@ -52,7 +52,7 @@ internal static class LetterWords
     /// <summary>"Bramble, brown trail saddle".</summary>
     public static string Who(LetterLine line) => line.SaddleLabel is { } saddle ? $"{line.HorseName}, {saddle}" : line.HorseName;
 
-    /// <summary>When somebody comes, or has to.</summary>
+    /// <summary>When somebody comes, or has to. Where the last day to book is the day itself, the yard does it and nobody is booked.</summary>
     public static string When(LetterLine line, DateOnly today) => line switch
     {
         { News: LetterNews.Settled } => "",
@@ -60,8 +60,8 @@ internal static class LetterWords
         { Cause: Cause.VetFirst } => "Call the vet.",
         { DueOn: null } => "",
         { Urgency: Urgency.Now } => line.BookBy is null ? "" : "Book now.",
-        { DueOn: { } due } when due < today => $"Overdue since {LongDay(due)}.{(line.BookBy is null ? "" : " Book now.")}",
-        { DueOn: { } due, BookBy: { } by } => by <= today ? $"Due {LongDay(due)}: book now." : $"Due {LongDay(due)}, book by {LongDay(by)}.",
+        { DueOn: { } due } when due < today => $"Overdue since {LongDay(due)}.{(line.BookBy < due ? " Book now." : "")}",
+        { DueOn: { } due, BookBy: { } by } when by < due => by <= today ? $"Due {LongDay(due)}: book now." : $"Due {LongDay(due)}, book by {LongDay(by)}.",
         { DueOn: { } due } => $"Due {LongDay(due)}.",
     };
 

@@ -13,6 +13,7 @@ internal static class MailMap
         services.AddSingleton(PictureFont.Installed);
         services.AddSingleton<EndWord>();
         services.AddSingleton<LetterPictures>();
+        services.AddSingleton<LetterCalendar>();
         services.AddSingleton<MailWriter>();
         if (options.Jobs == JobMode.Run)
             services.AddHostedService<MailPump>();

@@ -1,3 +1,4 @@
+using System.Text;
 using MimeKit;
 
 namespace BackTracker.Service.Delivery.Mail;
@@ -14,13 +15,13 @@ internal sealed record MailEnvelope(string Id, MailboxAddress From, MailboxAddre
 /// <summary>Puts a letter into MIME: text and HTML side by side, pictures inside the HTML, a calendar entry attached.</summary>
 internal static class MailMime
 {
-    /// <summary>Most bytes of pictures; with them base64 and 100 lines a letter stays below 300 KB.</summary>
-    public const int MostPictureBytes = 120_000;
+    /// <summary>Most bytes of pictures; as base64, with 100 lines and a calendar, a letter stays below 300 KB.</summary>
+    public const int MostPictureBytes = 100_000;
 
     /// <param name="envelope">The outside.</param>
     /// <param name="outline">The inside.</param>
-    /// <param name="calendars">Calendar entries, as iCalendar text.</param>
-    public static MimeMessage Of(MailEnvelope envelope, MailOutline outline, IReadOnlyList<string> calendars)
+    /// <param name="calendars">Calendar files that go with it, one at most.</param>
+    public static MimeMessage Of(MailEnvelope envelope, MailOutline outline, IReadOnlyList<byte[]> calendars)
     {
         var message = new MimeMessage
         {
@@ -41,7 +42,7 @@ internal static class MailMime
         return message;
     }
 
-    private static MimeEntity BodyOf(MailEnvelope envelope, MailOutline outline, IReadOnlyList<string> calendars)
+    private static MimeEntity BodyOf(MailEnvelope envelope, MailOutline outline, IReadOnlyList<byte[]> calendars)
     {
         var body = new BodyBuilder { TextBody = MailText.Of(outline) };
         var contentIds = outline.Pictures.Select((_, i) => $"picture{i + 1}.{envelope.Id}@{envelope.From.Domain}").ToList();
@@ -53,10 +54,13 @@ internal static class MailMime
         return body.ToMessageBody();
     }
 
-    private static TextPart Attached(string calendar)
+    // The method in the header is that in the file (RFC 6047 2.4).
+    private static TextPart Attached(byte[] calendar)
     {
-        var part = new TextPart("calendar") { Text = calendar, ContentDisposition = new ContentDisposition(ContentDisposition.Attachment) { FileName = "backtracker.ics" } };
+        var part = new TextPart("calendar") { ContentDisposition = new ContentDisposition(ContentDisposition.Attachment) { FileName = "backtracker.ics" } };
+        part.SetText(Encoding.UTF8, Encoding.UTF8.GetString(calendar));
         part.ContentType.Parameters.Add("method", "PUBLISH");
+        part.ContentType.Name = "backtracker.ics";
         return part;
     }
 

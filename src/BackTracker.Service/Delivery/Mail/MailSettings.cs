@@ -52,6 +52,9 @@ internal sealed record MailSettings
     /// <summary>The port in use.</summary>
     public int UsedPort => Port > 0 ? Port : Way switch { MailSecurity.None => 25, MailSecurity.StartTls => 587, _ => 465 };
 
+    /// <summary>Where people reach the pages; null where that was not said.</summary>
+    public Uri? Pages => BaseAddress.Length == 0 ? null : new(BaseAddress);
+
     /// <summary>Whom letters come from.</summary>
     public MailboxAddress Sender => MailboxAddress.Parse(From);
 
@@ -80,5 +83,5 @@ internal sealed record MailSettings
     private static StorageException Wrong(string name, string what) => new($"The setting Mail:{name} {what}.");
 
     private static bool IsPlace(string address) =>
-        Uri.TryCreate(address, UriKind.Absolute, out var uri) && uri.Scheme is "http" or "https" && uri.Query.Length == 0 && uri.Fragment.Length == 0;
+        Uri.TryCreate(address, UriKind.Absolute, out var uri) && uri.Scheme is "http" or "https" && uri.PathAndQuery == "/" && uri.Fragment.Length == 0;
 }

@@ -9,7 +9,7 @@ using MimeKit;
 namespace BackTracker.Service.Delivery.Mail;
 
 /// <summary>Makes a mail of a stored letter.</summary>
-internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, LetterPictures pictures, EndWord endWord)
+internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, LetterPictures pictures, LetterCalendar calendar, EndWord endWord)
 {
     /// <summary>Writes it.</summary>
     public async Task<MimeMessage> WriteAsync(MessageRow row, SubscriptionRow to, CancellationToken cancel)
@@ -24,7 +24,7 @@ internal sealed class MailWriter(Database database, TimeProvider clock, MailSett
     {
         var letter = Json.ReadStored<Letter>(row.Body);
         var drawn = await pictures.OfAsync(letter, row.YardId!, cancel);
-        return MailMime.Of(Envelope(row, to, links.EndAtOnce), LetterOutline.Of(letter, row.YardId!, drawn, links), []);
+        return MailMime.Of(Envelope(row, to, links.EndAtOnce), LetterOutline.Of(letter, row.YardId!, drawn, links), await calendar.OfAsync(letter, row.YardId!, cancel));
     }
 
     private MailEnvelope Envelope(MessageRow row, SubscriptionRow to, IReadOnlyList<MailLink> endAtOnce) =>
