@@ -131,6 +131,24 @@ public sealed record AdjustmentFact(string Id, DateOnly On, AdjustmentKind Kind,
 /// <param name="Minutes">How long.</param>
 public sealed record RideFact(string Id, DateOnly On, string HorseId, string SaddleId, int Minutes);
 
+/// <summary>Somebody who looks at saddles.</summary>
+/// <param name="Id">Id of the person.</param>
+/// <param name="LeadDays">Days ahead they must be booked.</param>
+/// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
+public sealed record FitterFact(string Id, int LeadDays, IReadOnlyList<DayOfWeek> WorkingDays);
+
+/// <summary>When nobody comes to a yard.</summary>
+/// <param name="Weekdays">On these weekdays.</param>
+/// <param name="Days">And on these days.</param>
+public sealed record Closures(IReadOnlyList<DayOfWeek> Weekdays, IReadOnlyList<DateOnly> Days)
+{
+    /// <summary>Open every day.</summary>
+    public static Closures None { get; } = new([], []);
+
+    /// <summary>Whether the yard is closed on a day.</summary>
+    public bool Close(DateOnly day) => Weekdays.Contains(day.DayOfWeek) || Days.Contains(day);
+}
+
 /// <summary>A horse and a saddle that is ridden on it.</summary>
 /// <param name="Id">Id of the stored pairing.</param>
 /// <param name="SaddleId">Id of the saddle.</param>
@@ -142,7 +160,6 @@ public sealed record RideFact(string Id, DateOnly On, string HorseId, string Sad
 /// <param name="Adjustments">Every change to the saddle, any order.</param>
 /// <param name="Tolerances">Limits of this pairing.</param>
 /// <param name="LastSeverities">Severity of each finding in the assessment before this one ("width150@T13" -> severity), for the rule that a flag comes off later than it goes on; empty where there was none.</param>
-/// <param name="BookingLeadDays">Days ahead the fitter must be booked.</param>
 public sealed record PairingFact(
     string Id,
     string SaddleId,
@@ -153,8 +170,7 @@ public sealed record PairingFact(
     IReadOnlyList<TreeShapeFact> TreeShapes,
     IReadOnlyList<AdjustmentFact> Adjustments,
     Fit.FitTolerances Tolerances,
-    IReadOnlyDictionary<string, Fit.Severity> LastSeverities,
-    int BookingLeadDays)
+    IReadOnlyDictionary<string, Fit.Severity> LastSeverities)
 {
     /// <summary>Kind of the tree.</summary>
     public TreeKind Tree { get; init; }
@@ -164,6 +180,9 @@ public sealed record PairingFact(
 
     /// <summary>Day the saddle was made; null where nobody said.</summary>
     public DateOnly? MadeOn { get; init; }
+
+    /// <summary>Who may come: the usual fitter alone, else every fitter of the yard; empty where nobody is known.</summary>
+    public IReadOnlyList<FitterFact> Fitters { get; init; } = [];
 
     /// <summary>Settings of its own.</summary>
     public PolicyValues OwnPolicy { get; init; } = PolicyValues.None;
@@ -200,4 +219,7 @@ public sealed record HorseFacts(
 {
     /// <summary>Rides in the saddles of the pairings, on whichever horse, at least since each was last looked at, any order.</summary>
     public IReadOnlyList<RideFact> Rides { get; init; } = [];
+
+    /// <summary>When nobody comes to the yard.</summary>
+    public Closures Closed { get; init; } = Closures.None;
 }

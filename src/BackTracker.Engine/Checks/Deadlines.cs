@@ -14,13 +14,13 @@ internal static class Deadlines
         new(kind, view.Pairing.Id, Now(situation.Today, due, view.Policy), situation.Today, [reason]);
 
     /// <summary>
-    /// A visit that must be booked: the last day to book lies the booking time before it, and it is opened a measuring interval before
-    /// that, so that one more measurement is in hand before anybody must decide.
+    /// A visit that must be booked (<see cref="Booking.LastDay"/>). It is opened a measuring interval before the last day to book, so that one
+    /// more measurement is in hand before anybody must decide.
     /// </summary>
     public static WantedCheck Visit(
         Situation situation, PairingView view, DateOnly opens, DateOnly due, DateOnly closes, Urgency highest, Reason reason)
     {
-        var bookBy = due.AddDays(-view.Pairing.BookingLeadDays);
+        var bookBy = Booking.LastDay(situation, view, due);
         var days = new CheckDays(opens, bookBy, due, closes, UrgencyOf(situation, bookBy, due, highest));
         return new WantedCheck(CheckKind.Fit, view.Pairing.Id, days, bookBy.AddDays(-MeasurementCauses.Interval(situation).Days), [reason]);
     }

@@ -36,7 +36,7 @@ internal static class FitCauses
             var start = view.CheckedSince;
             if (situation.Calendar.After(start, weeks * 7) is not { } elapsed)
                 continue;
-            var due = elapsed > noSooner ? elapsed : noSooner;
+            var due = noSooner > elapsed ? Sooner(noSooner, Later(elapsed, situation.Calendar.After(start, view.Policy.WatchedFitWeeks * 7))) : elapsed;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
             var window = view.Policy.WindowDays;
             yield return Deadlines.Visit(situation, view, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
@@ -53,8 +53,8 @@ internal static class FitCauses
             new Reason(Cause.BackToWork, $"{what}: check the fit before the first ride.", rise.On, null, null, rise.DaysOff, "days", rise.SourceId));
     }
 
-    // The measurements stop watching when the window of the next one has closed, and no visit could be due sooner than it can be booked from
-    // then on; a risk that calls the fitter by itself needs no calendar beside it.
+    // The measurements stop watching when the window of the next one has closed. Until then nobody was late, so that a visit is due no sooner
+    // than it can be booked from then on, and no later than had they watched on; a risk that calls the fitter by itself needs no calendar beside it.
     private static (int Weeks, string Why, DateOnly NoSooner) IntervalWeeks(Situation situation, PairingView view)
     {
         var policy = view.Policy;
@@ -65,8 +65,12 @@ internal static class FitCauses
         if (forecast.At(situation.Today).OutBy >= policy.RiskLimit)
             return RiskCauses.Calls(situation, view) ? watched : (weeks, why, DateOnly.MinValue);
         var closes = MeasurementCauses.DueOn(situation).AddDays(policy.WindowDays);
-        return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(view.Pairing.BookingLeadDays));
+        return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(Booking.LeadDays(view)));
     }
+
+    private static DateOnly Sooner(DateOnly a, DateOnly b) => a < b ? a : b;
+
+    private static DateOnly Later(DateOnly a, DateOnly? b) => b > a ? b.Value : a;
 
     private static (int Weeks, string Why) UnwatchedWeeks(Situation situation, CheckPolicy policy) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
         ? (policy.GrowingFitWeeks, "while growing")

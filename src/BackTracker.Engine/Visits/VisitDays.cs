@@ -1,13 +1,14 @@
+using BackTracker.Engine.Assessments;
+
 namespace BackTracker.Engine.Visits;
 
 /// <summary>On which days somebody can come to a yard.</summary>
-/// <param name="ClosedWeekdays">Weekdays on which the yard is closed.</param>
-/// <param name="ClosedDays">Single days on which it is closed.</param>
+/// <param name="Closed">When the yard is closed.</param>
 /// <param name="WorkingDays">Weekdays on which who comes works; empty for any day.</param>
-public sealed record VisitDays(IReadOnlySet<DayOfWeek> ClosedWeekdays, IReadOnlySet<DateOnly> ClosedDays, IReadOnlySet<DayOfWeek> WorkingDays)
+public sealed record VisitDays(Closures Closed, IReadOnlyList<DayOfWeek> WorkingDays)
 {
     /// <summary>Whether the yard is open.</summary>
-    public bool IsOpen(DateOnly day) => !ClosedWeekdays.Contains(day.DayOfWeek) && !ClosedDays.Contains(day);
+    public bool IsOpen(DateOnly day) => !Closed.Close(day);
 
     /// <summary>Whether who comes works.</summary>
     public bool IsWorked(DateOnly day) => WorkingDays.Count == 0 || WorkingDays.Contains(day.DayOfWeek);

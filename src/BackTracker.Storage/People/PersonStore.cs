@@ -67,6 +67,14 @@ public static class PersonStore
             """, new { sight.EveryYard, sight.Yards, yardId, role, page.After, page.LimitAndOne }),
         page, p => p.Id);
 
+    /// <summary>Fitters and saddlers of a yard.</summary>
+    public static Task<IReadOnlyList<PersonRow>> FittersOfYardAsync(ReadSession session, string yardId) => session.ListAsync<PersonRow>(
+        $"""
+        {Select}
+        where p.role in ('fitter', 'saddler') and exists (select 1 from person_yards s where s.person_id = p.id and s.yard_id = @yardId)
+        order by p.id
+        """, new { yardId });
+
     /// <summary>Adds a person and the yards they belong to.</summary>
     public static async Task AddAsync(WriteSession session, PersonRow person)
     {

@@ -32,7 +32,7 @@ internal static class Larkfield
     public static PairingFact Pairing(string id, double treeWidth, int vertebra = 13) => new(
         id, $"saddle-{id}", $"Trail saddle {id}", new DateOnly(2026, 3, 1), null, 240,
         [new TreeShapeFact($"tree-{id}", new DateOnly(2026, 3, 1), [new TreeWidth(Station.Of(vertebra), treeWidth)])],
-        [], FitTolerances.Default, new Dictionary<string, Severity>(), 35)
+        [], FitTolerances.Default, new Dictionary<string, Severity>())
     { Filling = Filling.Foam };
 
     /// <summary>The findings of the first pairing on a day.</summary>

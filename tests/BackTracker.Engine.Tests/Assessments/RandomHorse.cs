@@ -25,6 +25,7 @@ internal sealed class RandomHorse(int seed)
         Observations = Several(2, Observation),
         Pairings = Several(3, Pairing),
         Rides = Several(200, Ride),
+        Closed = new Closures(Several(2, _ => Any<DayOfWeek>()), Several(9, _ => Day())),
     };
 
     /// <summary>What people do between two assessments: measure, see, close, book, complete, postpone, drop.</summary>
@@ -87,8 +88,9 @@ internal sealed class RandomHorse(int seed)
             $"a{i}", $"x{i}", $"Saddle {i}", from, Chance(.15) ? from.AddDays(_draw.Next(400)) : null, Chance(.2) ? 0 : Chance(.5) ? null : 200,
             Several(3, j => new TreeShapeFact($"t{j}", Day(), Several(4, _ => new TreeWidth(Station.Of(_draw.Next(5, 19)), 280 + (_spreadMm < 5 ? 8 + _draw.Next(6) : _draw.Next(50)))).DistinctBy(width => width.Station).ToList())),
             Several(3, j => new AdjustmentFact($"j{j}", Day(), Any<AdjustmentKind>(), [new ZoneChange(Any<Side>(), Any<Zone>(), _draw.Next(-6, 7))])),
-            FitTolerances.Default, new Dictionary<string, Severity> { ["width150@T13"] = Any<Severity>() }, _draw.Next(0, 60))
+            FitTolerances.Default, new Dictionary<string, Severity> { ["width150@T13"] = Any<Severity>() })
         {
+            Fitters = Several(2, j => new FitterFact($"f{j}", _draw.Next(0, 60), Several(2, _ => Any<DayOfWeek>()))),
             Filling = Any<Filling>(),
             MadeOn = Chance(.3) ? from.AddDays(-_draw.Next(200)) : null,
         };

@@ -10,6 +10,14 @@ public class FitCauseTests
     private static readonly DateOnly From = new(2026, 3, 1);
 
     /// <summary>A pairing nobody can forecast for: the table of the trade holds.</summary>
+    [Fact]
+    public void Assess_pairing_that_is_watched_no_longer_is_checked_no_later_than_had_it_been_watched()
+    {
+        var facts = MeasuredUntil(-71);
+        facts = facts with { Pairings = [facts.Pairings[0] with { From = Day.AddDays(-160) }] };
+        Assert.Equal(Day.AddDays(-160 + (26 * 7)), facts.Wanted(CheckKind.Fit)!.Days.DueOn);
+    }
+
     private static HorseFacts MeasuredUntil(int lastSession) => Larkfield.Settled with
     {
         Sessions = [.. Enumerable.Range(0, 10).Select(i => Larkfield.Session($"s{i}", Day.AddDays(lastSession - (28 * i)), 300))],

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Visits;
 
@@ -8,7 +9,7 @@ public class VisitProposalTests
     // A Monday.
     private static readonly DateOnly Today = new(2026, 6, 1);
 
-    private static readonly VisitDays AnyDay = new(new HashSet<DayOfWeek>(), new HashSet<DateOnly>(), new HashSet<DayOfWeek>());
+    private static readonly VisitDays AnyDay = new(Closures.None, []);
 
     [Fact]
     public void Windows_that_overlap_make_one_visit_and_the_rest_another()
@@ -39,7 +40,7 @@ public class VisitProposalTests
     [Fact]
     public void Closed_days_and_days_off_are_passed_over()
     {
-        var days = new VisitDays(new HashSet<DayOfWeek> { DayOfWeek.Monday }, new HashSet<DateOnly> { new(2026, 6, 9) }, new HashSet<DayOfWeek> { DayOfWeek.Monday, DayOfWeek.Tuesday });
+        var days = new VisitDays(new Closures([DayOfWeek.Monday], [new DateOnly(2026, 6, 9)]), [DayOfWeek.Monday, DayOfWeek.Tuesday]);
 
         // Due on Tuesday the 9th, which is closed.
         Assert.Equal(new DateOnly(2026, 6, 2), Assert.Single(VisitProposal.Of([Check("a", 0, 8, 10)], days, Today)).On);
@@ -48,7 +49,7 @@ public class VisitProposalTests
     [Fact]
     public void Where_nobody_can_come_in_time_it_is_the_first_day_after()
     {
-        var days = AnyDay with { WorkingDays = new HashSet<DayOfWeek> { DayOfWeek.Friday } };
+        var days = AnyDay with { WorkingDays = [DayOfWeek.Friday] };
 
         var proposal = Assert.Single(VisitProposal.Of([Check("a", 0, 1, 3)], days, Today));
 
@@ -66,7 +67,7 @@ public class VisitProposalTests
 
     [Fact]
     public void Where_nobody_ever_comes_nothing_is_proposed() =>
-        Assert.Empty(VisitProposal.Of([Check("a", 0, 5, 10), Check("b", 0, 5, 10)], AnyDay with { ClosedWeekdays = new HashSet<DayOfWeek>(Enum.GetValues<DayOfWeek>()) }, Today));
+        Assert.Empty(VisitProposal.Of([Check("a", 0, 5, 10), Check("b", 0, 5, 10)], AnyDay with { Closed = new Closures(Enum.GetValues<DayOfWeek>(), []) }, Today));
 
     [Fact]
     public void Booking_time_is_that_of_the_check_to_be_booked_first()

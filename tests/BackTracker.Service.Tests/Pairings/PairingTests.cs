@@ -200,7 +200,7 @@ public sealed class PairingTests
 
         Assert.Equal(before + 2, (await service.WaitingAsync()).Single().Generation);
         await using var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken);
-        var fact = PairingFacts.ToFact((await PairingStore.OfHorseAsync(session, horseId)).Single(), [], [], new Dictionary<string, Severity>(), 35);
+        var fact = PairingFacts.ToFact((await PairingStore.OfHorseAsync(session, horseId)).Single(), [], [], new Dictionary<string, Severity>());
         Assert.Equal(new Limits(-10, -7, 10, 20), fact.Tolerances.Of(Measure.Width150));
         Assert.Equal((new DateOnly(2026, 3, 1), new DateOnly(2026, 12, 1), 0), (fact.From, fact.To!.Value, fact.WeeklyMinutes!.Value));
     }

@@ -22,14 +22,14 @@ public sealed record ReadVersion(string Id, long Version);
 /// <param name="TreeShapes">Tree shapes.</param>
 /// <param name="Adjustments">Adjustments.</param>
 /// <param name="Rides">Rides in the saddles, on whichever horse, since each was last looked at.</param>
-/// <param name="BookingLeadDays">Days ahead a fitter must be booked.</param>
+/// <param name="Fitters">Fitters and saddlers of the yard.</param>
 /// <param name="Policy">Settings of the service.</param>
 /// <param name="YardPolicy">What the yard has of its own.</param>
 /// <param name="PairingPolicies">What the pairings have of their own, by id.</param>
 public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
-    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, IReadOnlyList<ReadVersion> Rides, int BookingLeadDays, CheckPolicy Policy,
+    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, IReadOnlyList<ReadVersion> Rides, IReadOnlyList<ReadVersion> Fitters, CheckPolicy Policy,
     IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies)
 {
     /// <summary>

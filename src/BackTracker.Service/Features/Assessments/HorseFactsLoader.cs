@@ -7,6 +7,7 @@ using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Rides;
+using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
@@ -48,21 +49,23 @@ internal static class HorseFactsLoader
         var checks = await CheckStore.OfHorseAsync(session, horseId);
         var last = await AssessmentStore.LatestAsync(session, horseId);
         var levels = await PolicyLevels.LoadAsync(session, service, horse.YardId, horse.Id);
-        var lead = await BookingLeads.LongestAsync(session, horse.YardId) ?? levels.OfHorse.BookingLeadDays;
+        var fitters = new KnownFitters(await PersonStore.FittersOfYardAsync(session, horse.YardId), checks);
         var tack = await StoredTack.LoadAsync(session, horseId, checks);
         var facts = new HorseFacts(
             horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
             [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
-            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(levels, lead, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
+            [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(levels, fitters, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
         {
             Rides = [.. tack.Rides.Select(RideFacts.ToFact)],
+            Closed = ClosedDays.Of(yard),
         };
         var inputs = new AssessmentInputs(
             new(horse.Id, horse.Version), new(yard.Id, yard.Version), [.. measurements.Select(m => new ReadVersion(m.Id, m.Version))],
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
-            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))], lead, service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName));
+            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))],
+            [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName));
         return new LoadedHorse(facts, levels.OfHorse, inputs, yard.TimeZone, checks, observations, last);
     }
 

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.Policies;
@@ -29,14 +30,17 @@ internal sealed record StoredTack(
                 pairings, await SaddleStore.TreeShapesAsync(session, saddles), await SaddleStore.AdjustmentsAsync(session, saddles), await RidesAsync(session, pairings, checks));
     }
 
-    public IReadOnlyList<PairingFact> ToFacts(PolicyLevels levels, int bookingLeadDays, Dictionary<string, IReadOnlyDictionary<string, Severity>> lastSeverities) =>
+    public IReadOnlyList<PairingFact> ToFacts(PolicyLevels levels, KnownFitters fitters, Dictionary<string, IReadOnlyDictionary<string, Severity>> lastSeverities) =>
     [
         .. Pairings.Select(pairing => PairingFacts.ToFact(
             pairing,
             [.. Shapes.Where(s => s.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
             [.. Adjustments.Where(a => a.SaddleId == pairing.SaddleId).Select(SaddleFacts.ToFact)],
-            lastSeverities.GetValueOrDefault(pairing.Id) ?? new Dictionary<string, Severity>(),
-            bookingLeadDays) with { OwnPolicy = levels.OfPairing(pairing.Id) }),
+            lastSeverities.GetValueOrDefault(pairing.Id) ?? new Dictionary<string, Severity>()) with
+        {
+            OwnPolicy = levels.OfPairing(pairing.Id),
+            Fitters = fitters.For(pairing.Id, levels.OfHorse.With(levels.OfPairing(pairing.Id))),
+        }),
     ];
 
     // A look starts the clock of ridden hours anew: what was ridden before says nothing any more.

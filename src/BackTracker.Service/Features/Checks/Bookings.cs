@@ -25,13 +25,8 @@ internal static class Bookings
     };
 
     /// <summary>When somebody can come to a yard; where nobody is named, on every day it is open.</summary>
-    public static VisitDays Days(YardRow yard, PersonRow? person)
-    {
-        var closed = Json.Read<string[]>(yard.ClosedDays).ToLookup(Instants.IsDay);
-        return new VisitDays(
-            closed[false].Select(Words.Read<DayOfWeek>).ToHashSet(), closed[true].Select(Instants.ReadDay).ToHashSet(),
-            person is null ? new HashSet<DayOfWeek>() : Json.Read<DayOfWeek[]>(person.WorkingDays).ToHashSet());
-    }
+    public static VisitDays Days(YardRow yard, PersonRow? person) =>
+        new(ClosedDays.Of(yard), person is null ? [] : Json.Read<DayOfWeek[]>(person.WorkingDays));
 
     /// <exception cref="ProblemException">Nobody comes on that day: it is past or too far off, the yard is closed, or the person does not work.</exception>
     public static void RequireDay(YardRow yard, PersonRow? person, DateOnly on, DateTimeOffset now)

@@ -11,9 +11,9 @@ internal static class PairingFacts
 {
     public static PairingFact ToFact(
         PairingRow row, IReadOnlyList<TreeShapeFact> shapes, IReadOnlyList<AdjustmentFact> adjustments,
-        IReadOnlyDictionary<string, Severity> lastSeverities, int bookingLeadDays) => new(
+        IReadOnlyDictionary<string, Severity> lastSeverities) => new(
         row.Id, row.SaddleId, row.SaddleLabel, Instants.ReadDay(row.FromDay), Instants.ReadDayIfAny(row.ToDay),
-        row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities, bookingLeadDays)
+        row.WeeklyMinutes, shapes, adjustments, TolerancesOf(row), lastSeverities)
         {
             Tree = Words.Read<TreeKind>(row.SaddleTree),
             Filling = Words.Read<Filling>(row.SaddleFilling),

@@ -1,0 +1,57 @@
+using System.Net;
+using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Harness;
+using Microsoft.Extensions.DependencyInjection;
+
+namespace BackTracker.Service.Tests.Checks;
+
+public sealed class BookByTests
+{
+    // The fit check falls due on Wednesday, 26 May 2027, 26 weeks after the first day.
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task LastDayToBook_countsFromADayOnWhichSomebodyCanCome_andByTheUsualFitterOnceThereIsOne(StoreKind store)
+    {
+        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        var yard = await Yardful.SettleAsync(service);
+        await yard.MeasureAsync(320);
+        Assert.Equal(("2027-05-26", "2027-04-21"), await FitAsync(service, yard));
+
+        await PutAsync(service, $"/v1/yards/{yard.YardId}", new { name = "Larkfield", timeZone = "UTC", closedDays = new[] { "wednesday", "2027-05-25" } });
+        Assert.Equal(("2027-05-26", "2027-04-19"), await FitAsync(service, yard));
+
+        await service.Admin.MakeAsync("/v1/people", new { name = "Ode Marsh", role = "fitter", yardIds = new[] { yard.YardId }, bookingLeadDays = 50, workingDays = new[] { "tuesday" } });
+        Assert.Equal(("2027-05-26", "2027-03-29"), await FitAsync(service, yard));
+
+        await MorwenComesAsync(service, yard);
+        Assert.Equal(("2027-05-27", "2027-04-22"), await FitAsync(service, yard));
+
+        await PutAsync(service, $"/v1/people/{yard.FitterId}", new { name = "Morwen Hale", role = "fitter", yardIds = new[] { yard.YardId }, bookingLeadDays = 10, workingDays = new[] { "monday" } });
+        Assert.Equal(("2027-05-27", "2027-05-14"), await FitAsync(service, yard));
+    }
+
+    /// <summary>A rub calls the fitter, who comes the next day.</summary>
+    private static async Task MorwenComesAsync(RunningService service, Yardful yard)
+    {
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "rub", note = "Small." });
+        await DrainAsync(service);
+        var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "fit")!;
+        var path = $"/v1/checks/{check["id"]}";
+        (await service.Admin.PostAsync($"{path}/book", new { on = "2026-11-26", fitterId = yard.FitterId }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+        service.Clock.Advance(TimeSpan.FromDays(1));
+        (await service.Admin.PostAsync($"{path}/complete", new { on = "2026-11-26", by = yard.FitterId }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+    }
+
+    private static async Task<(string DueOn, string BookBy)> FitAsync(RunningService service, Yardful yard)
+    {
+        await DrainAsync(service);
+        var latest = (await service.Admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items.MaxBy(item => item!["id"]!.GetValue<string>())!;
+        var fit = latest["outputs"]!["wanted"]!.AsArray().Single(wanted => wanted!["kind"]!.GetValue<string>() == "fit")!["days"]!;
+        return (fit["dueOn"]!.GetValue<string>(), fit["bookBy"]!.GetValue<string>());
+    }
+
+    private static async Task PutAsync(RunningService service, string path, object body) =>
+        (await service.Admin.PutAsync(path, body, ("If-Match", (await service.Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
+
+    private static Task<DrainResult> DrainAsync(RunningService service) => service.Services.GetRequiredService<Assessor>().DrainAsync(TestContext.Current.CancellationToken);
+}
