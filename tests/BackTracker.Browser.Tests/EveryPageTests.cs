@@ -22,6 +22,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["yards"] = _ => Task.FromResult("/"),
         ["board"] = async browsing => $"/yards/{await browsing.YardIdAsync()}",
         ["visit-sheet"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/visit-sheet?on={FilledDemo.Today.AddDays(120):yyyy-MM-dd}",
+        ["visit"] = async browsing => $"/visits/{await browsing.VisitAsync()}",
+        ["visit-sheet-of-visit"] = async browsing => $"/visits/{await browsing.VisitAsync()}/sheet",
         ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
         ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Rowan")}",
         ["measure"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure",
@@ -30,6 +32,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["measurement"] = async browsing => $"/measurements/{await browsing.AdvisedAsync("Sedge")}",
         ["checks"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/checks",
         ["check"] = async browsing => $"/checks/{(await browsing.OpenCheckAsync())["id"]}",
+        ["alert"] = async browsing => $"/alerts/{(await browsing.Demo.Api.GetAsync("/v1/alerts?state=raised")).Items[0]!["id"]}",
         ["observe"] = async browsing => $"/horses/{(await browsing.OpenCheckAsync())["horseId"]}/observe",
         ["observation"] = async browsing => $"/observations/{(await browsing.Demo.Api.GetAsync("/v1/observations")).Items[0]!["id"]}",
         ["horse"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Sedge")}",
@@ -41,6 +44,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["horse-event"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/events",
         ["take-back"] = async browsing => $"/events/{await browsing.Demo.Api.MakeAsync($"/v1/horses/{await DemoHorses.NewAsync(browsing, "Brambling")}/events", new { on = "2026-11-01", kind = "illness" })}/void",
         ["pairing-ended"] = async browsing => $"/pairings/{await DemoHorses.EndedPairingAsync(browsing)}",
+        ["confirm-address"] = browsing => Subscribed.ToConfirmAsync(browsing.Demo),
+        ["end-subscription"] = browsing => Subscribed.ToEndAsync(browsing.Demo),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -10,12 +10,18 @@ internal sealed class ServiceProcess : IAsyncDisposable
 
     private ServiceProcess(Process process, Uri address) => (_process, Address) = (process, address);
 
+    /// <summary>Lets webhooks reach this machine.</summary>
+    public static IReadOnlyDictionary<string, string> LoopbackAllowed { get; } = new Dictionary<string, string> { ["BackTracker__Delivery__AllowHosts"] = "127.0.0.1" };
+
     public Uri Address { get; }
 
     /// <summary>Starts the service on a folder and waits for the line that says where it listens.</summary>
-    public static async Task<ServiceProcess> StartAsync(string dataFolder)
+    public static Task<ServiceProcess> StartAsync(string dataFolder) => StartAsync(dataFolder, new Dictionary<string, string>());
+
+    /// <summary>The same with settings as environment variables.</summary>
+    public static async Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings)
     {
-        var process = Launch("serve", "--data", dataFolder, "--port", "0");
+        var process = Launch(settings, "serve", "--data", dataFolder, "--port", "0");
         const string prefix = "Listening on ";
         using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
         while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
@@ -61,9 +67,13 @@ internal sealed class ServiceProcess : IAsyncDisposable
         _process.Dispose();
     }
 
-    private static Process Launch(params string[] arguments)
+    private static Process Launch(params string[] arguments) => Launch(new Dictionary<string, string>(), arguments);
+
+    private static Process Launch(IReadOnlyDictionary<string, string> settings, params string[] arguments)
     {
         var start = new ProcessStartInfo("dotnet", [Program, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (var (name, value) in settings)
+            start.Environment[name] = value;
         return Process.Start(start)!;
     }
 }

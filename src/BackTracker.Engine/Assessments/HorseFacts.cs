@@ -135,11 +135,7 @@ public sealed record RideFact(string Id, DateOnly On, string HorseId, string Sad
 /// <param name="Id">Id of the person.</param>
 /// <param name="LeadDays">Days ahead they must be booked.</param>
 /// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
-public sealed record FitterFact(string Id, int LeadDays, IReadOnlyList<DayOfWeek> WorkingDays)
-{
-    /// <summary>Whether they work on a day.</summary>
-    public bool Works(DateOnly day) => WorkingDays.Count == 0 || WorkingDays.Contains(day.DayOfWeek);
-}
+public sealed record FitterFact(string Id, int LeadDays, IReadOnlyList<DayOfWeek> WorkingDays);
 
 /// <summary>When nobody comes to a yard.</summary>
 /// <param name="Weekdays">On these weekdays.</param>

@@ -32,10 +32,11 @@ internal static class FitCauses
             yield break;
         foreach (var view in situation.Pairings.Where(view => view.IsRidden))
         {
-            var (weeks, why) = IntervalWeeks(situation, view);
+            var (weeks, why, noSooner) = IntervalWeeks(situation, view);
             var start = view.CheckedSince;
-            if (situation.Calendar.After(start, weeks * 7) is not { } due)
+            if (situation.Calendar.After(start, weeks * 7) is not { } elapsed)
                 continue;
+            var due = noSooner > elapsed ? Sooner(noSooner, Later(elapsed, situation.Calendar.After(start, view.Policy.WatchedFitWeeks * 7))) : elapsed;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
             var window = view.Policy.WindowDays;
             yield return Deadlines.Visit(situation, view, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
@@ -52,15 +53,26 @@ internal static class FitCauses
             new Reason(Cause.BackToWork, $"{what}: check the fit before the first ride.", rise.On, null, null, rise.DaysOff, "days", rise.SourceId));
     }
 
-    private static (int Weeks, string Why) IntervalWeeks(Situation situation, PairingView view)
+    // The measurements stop watching when the window of the next one has closed. Until then nobody was late, so that a visit is due no sooner
+    // than it can be booked from then on, and no later than had they watched on; a risk that calls the fitter by itself needs no calendar beside it.
+    private static (int Weeks, string Why, DateOnly NoSooner) IntervalWeeks(Situation situation, PairingView view)
     {
         var policy = view.Policy;
-        var underLimit = view.Forecast is { } forecast && forecast.At(situation.Today).OutBy < policy.RiskLimit;
-        if (underLimit && MeasurementCauses.DueOn(situation) >= situation.Today && situation.LastSession is not null)
-            return (policy.WatchedFitWeeks, "for a horse that is measured as asked");
-        var phase = situation.Phase;
-        return phase != Phase.Rehabilitation && situation.IsGrowing
-            ? (policy.GrowingFitWeeks, "while growing")
-            : (policy.FitWeeks(phase), CheckWords.Phase(phase));
+        var watched = (policy.WatchedFitWeeks, "for a horse that is measured as asked", DateOnly.MinValue);
+        var (weeks, why) = UnwatchedWeeks(situation, view.Policy);
+        if (view.Forecast is not { } forecast || situation.LastSession is not { } last)
+            return (weeks, why, DateOnly.MinValue);
+        if (forecast.At(situation.Today).OutBy >= policy.RiskLimit)
+            return RiskCauses.Calls(situation, view) ? watched : (weeks, why, DateOnly.MinValue);
+        var closes = MeasurementCauses.DueOn(situation).AddDays(policy.WindowDays);
+        return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(Booking.LeadDays(view)));
     }
+
+    private static DateOnly Sooner(DateOnly a, DateOnly b) => a < b ? a : b;
+
+    private static DateOnly Later(DateOnly a, DateOnly? b) => b > a ? b.Value : a;
+
+    private static (int Weeks, string Why) UnwatchedWeeks(Situation situation, CheckPolicy policy) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
+        ? (policy.GrowingFitWeeks, "while growing")
+        : (policy.FitWeeks(situation.Phase), CheckWords.Phase(situation.Phase));
 }

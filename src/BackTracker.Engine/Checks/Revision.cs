@@ -59,8 +59,8 @@ internal static class Revision
         if (check.PostponedUntil >= situation.Today && !(rises && newCause))
             return held;
         var shift = FromToday(want.DueOn, situation.Today) - FromToday(held.DueOn, situation.Today);
-        if (want.Urgency == Urgency.Now && shift >= 0)
-            return held with { Urgency = Urgency.Now };
+        if (shift == 0 || (want.Urgency == Urgency.Now && shift > 0))
+            return rises ? held with { Urgency = want.Urgency } : held;
         return rises || Math.Abs(shift) >= situation.Policy.MoveDays ? want : held;
     }
 

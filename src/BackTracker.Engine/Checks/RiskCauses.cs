@@ -39,6 +39,10 @@ internal static class RiskCauses
         }
     }
 
+    /// <summary>Whether the findings of a pairing call for somebody by themselves: one is out, or its risk has a day.</summary>
+    public static bool Calls(Situation situation, PairingView view) =>
+        view.Out.Any() || (view.Forecast is { } forecast && RiskOf(situation, view, forecast) is not null);
+
     private static WantedCheck? RiskOf(Situation situation, PairingView view, PairingForecast forecast)
     {
         var policy = view.Policy;

@@ -27,8 +27,8 @@ internal static class AssessCommand
             await EnqueueAsync(database, parsed.GetValue(horse), cancel);
             using var logs = LoggerFactory.Create(log => log.AddSimpleConsole(c => c.SingleLine = true)
                 .Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace));
-            var policy = Settings.Read(store.DataFolder(parsed)).Policy;
-            var done = await new Assessor(database, TimeProvider.System, policy, logs.CreateLogger<Assessor>()).DrainAsync(cancel);
+            var settings = Settings.Read(store.DataFolder(parsed));
+            var done = await new Assessor(database, TimeProvider.System, settings.Policy, settings.Alerts, logs.CreateLogger<Assessor>()).DrainAsync(cancel);
             Console.WriteLine($"{done.Assessed} assessed, {done.Stored} with news, {done.Failed} failed");
             return done.Failed == 0 ? 0 : CommandLine.Failed;
         });

@@ -104,12 +104,17 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
         }
     }
 
-    /// <summary>The fitter's rounds are every five weeks on a weekday; what is urgent is fitted in within three days.</summary>
+    /// <summary>The fitter's rounds are every five weeks on a weekday; what is urgent is fitted in two days later, or on the Monday after.</summary>
     private DateOnly NextRound(int day, bool urgent)
     {
         var round = urgent ? day + 2 : day + VisitEvery - ((day - DemoHerd.FirstDay) % VisitEvery);
         var date = Date(round);
-        return date.DayOfWeek == DayOfWeek.Sunday ? date.AddDays(1) : date;
+        return date.DayOfWeek switch
+        {
+            DayOfWeek.Saturday => date.AddDays(2),
+            DayOfWeek.Sunday => date.AddDays(1),
+            _ => date,
+        };
     }
 
     private async Task<bool> VisitAsync(int day)

@@ -1,5 +1,9 @@
+using BackTracker.Service.Delivery;
+using BackTracker.Service.Delivery.Mail;
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
+using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
@@ -12,6 +16,7 @@ using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
@@ -42,7 +47,8 @@ internal static class ServiceHost
         });
         builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
         // A start that fails is told in one line by the command; what stops a running service is critical.
-        builder.Logging.AddSimpleConsole(c => c.SingleLine = true).AddFilter("Microsoft", LogLevel.Warning)
+        // Scopes stay out: they hold the path of the request, and that of a calendar is a secret.
+        builder.Logging.AddSimpleConsole(c => (c.SingleLine, c.IncludeScopes) = (true, false)).AddFilter("Microsoft", LogLevel.Warning)
             .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning)
             // That cookie keys lie unencrypted in the data store is known: whoever reads the store has the records too.
             .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error)
@@ -61,10 +67,15 @@ internal static class ServiceHost
         services.AddSingleton<Dialect>(_ => options.Dialect());
         services.AddSingleton<Database>();
         services.AddSingleton(options.Settings.Policy);
+        services.AddSingleton(options.Settings.Alerts);
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
+        services.AddSingleton<VisitLife>();
+        services.AddSingleton<VisitProposals>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
+        services.AddDelivery(options);
+        services.AddMail(options);
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
@@ -102,12 +113,19 @@ internal static class ServiceHost
         app.MapPairings();
         app.MapPolicies();
         app.MapChecks();
+        app.MapAlerts();
+        app.MapQuietPeriods();
         app.MapBoards();
         app.MapVisits();
+        app.MapVisitSheets();
+        app.MapCalendars();
         app.MapAssessments();
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapSubscriptions();
+        app.MapDeliveries();
+        app.MapMessages();
         app.MapPages();
     }
 }

@@ -1,5 +1,7 @@
 using System.Globalization;
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Hosting;
@@ -15,8 +17,17 @@ internal sealed record Settings
     /// <summary>When somebody is called.</summary>
     public CheckPolicy Policy { get; init; } = new();
 
+    /// <summary>When people are told.</summary>
+    public AlertPolicy Alerts { get; init; } = new();
+
+    /// <summary>Where webhooks may go.</summary>
+    public DeliverySettings Delivery { get; init; } = new();
+
     /// <summary>How pages are served.</summary>
     public PageSettings Pages { get; init; } = new();
+
+    /// <summary>The mail server that takes letters.</summary>
+    public MailSettings Mail { get; init; } = new();
 
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
@@ -30,6 +41,9 @@ internal sealed record Settings
             CheckNames(found, typeof(Settings));
             var settings = found.Get<Settings>() ?? new Settings();
             CheckRanges(settings.Policy);
+            CheckAlerts(settings.Alerts);
+            CheckHosts(settings.Delivery);
+            settings.Mail.Check();
             return settings;
         }
         catch (InvalidDataException error)
@@ -64,6 +78,22 @@ internal sealed record Settings
         foreach (var (lower, higher) in PolicySettings.CrossedIn(policy))
             throw new StorageException(string.Create(CultureInfo.InvariantCulture, $"The setting Policy:{lower.Name} ({lower.Of(policy)}) must be less than Policy:{higher.Name} ({higher.Of(policy)})."));
     }
+
+    private static void CheckHosts(DeliverySettings delivery)
+    {
+        if (delivery.Hosts.FirstOrDefault(host => Uri.CheckHostName(host) == UriHostNameType.Unknown) is { } wrong)
+            throw new StorageException($"The setting Delivery:AllowHosts cannot hold '{wrong}': use names or addresses of hosts, parted by commas, without https:// and port.");
+    }
+
+    private static void CheckAlerts(AlertPolicy alerts)
+    {
+        if (alerts.IsNight(alerts.DigestAt))
+            throw new StorageException($"The setting Alerts:DigestAt ({alerts.DigestAt:HH:mm}) lies in the night ({alerts.NightFrom:HH:mm} to {alerts.NightTo:HH:mm}): use a time after Alerts:NightTo.");
+        if (alerts.FitterAfterDays is < 0 or > 365)
+            throw new StorageException($"The setting Alerts:FitterAfterDays cannot be {alerts.FitterAfterDays}: use a number from 0 to 365.");
+        if (alerts.OwnerAfterDays < alerts.FitterAfterDays || alerts.OwnerAfterDays > 365)
+            throw new StorageException($"The setting Alerts:OwnerAfterDays cannot be {alerts.OwnerAfterDays}: use a number from Alerts:FitterAfterDays ({alerts.FitterAfterDays}) to 365.");
+    }
 }
 
 /// <summary>How pages are served.</summary>
@@ -71,4 +101,15 @@ internal sealed record PageSettings
 {
     /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
     public bool SecureCookies { get; init; }
+}
+
+/// <summary>Where webhooks may go.</summary>
+internal sealed record DeliverySettings
+{
+    /// <summary>Names or addresses of hosts, parted by commas, that webhooks reach over plain http too and although they are inner ones.</summary>
+    public string AllowHosts { get; init; } = "";
+
+    /// <summary>The same one by one, addresses in their usual form.</summary>
+    public IEnumerable<string> Hosts => AllowHosts.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
+        .Select(host => System.Net.IPAddress.TryParse(host.Trim('[', ']'), out var address) ? address.ToString() : host);
 }

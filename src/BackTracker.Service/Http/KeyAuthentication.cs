@@ -1,6 +1,4 @@
 using System.Collections.Concurrent;
-using System.Security.Cryptography;
-using System.Text;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
 using BackTracker.Storage.Keys;
@@ -76,9 +74,9 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
 /// <summary>Secrets of keys.</summary>
 internal static class KeySecret
 {
-    /// <summary>A new secret of 256 random bits.</summary>
-    public static string New() => "bt_" + Convert.ToBase64String(RandomNumberGenerator.GetBytes(32)).Replace('+', '-').Replace('/', '_').TrimEnd('=');
+    /// <summary>A new secret.</summary>
+    public static string New() => "bt_" + WebSecret.New();
 
     /// <summary>What is stored of it.</summary>
-    public static string Hash(string secret) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(secret)));
+    public static string Hash(string secret) => WebSecret.Hash(secret);
 }

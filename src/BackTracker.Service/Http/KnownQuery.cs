@@ -12,7 +12,7 @@ internal sealed class KnownQuery(RequestDelegate next)
     {
         if (http.Request.Query.Count > 0 && http.GetEndpoint() is { } endpoint && endpoint.Metadata.GetMetadata<MethodInfo>() is { } handler)
         {
-            var known = Names(handler).Concat(endpoint.Metadata.GetMetadata<TakesPage>() is null ? [] : Paging).Order(StringComparer.Ordinal).ToList();
+            var known = Names(handler).Except(http.Request.RouteValues.Keys).Concat(endpoint.Metadata.GetMetadata<TakesPage>() is null ? [] : Paging).Order(StringComparer.Ordinal).ToList();
             if (http.Request.Query.Keys.FirstOrDefault(name => !known.Contains(name)) is { } unknown)
                 throw new ProblemException(ProblemKind.BadQuery, known.Count == 0
                     ? $"'{unknown}' is not known here: this address takes no query parameters."
@@ -22,6 +22,6 @@ internal sealed class KnownQuery(RequestDelegate next)
     }
 
     private static IEnumerable<string> Names(MethodInfo handler) => handler.GetParameters()
-        .Where(p => p.Name != "id" && (Nullable.GetUnderlyingType(p.ParameterType) is not null || p.ParameterType == typeof(string)))
+        .Where(p => Nullable.GetUnderlyingType(p.ParameterType) is not null || p.ParameterType == typeof(string))
         .Select(p => p.Name!);
 }

@@ -60,6 +60,14 @@ public sealed class ProblemException(ProblemKind kind, string detail) : Exceptio
     public static ProblemException VoidedAlready(string? reason) =>
         new(ProblemKind.Conflict, $"It was voided already, for this reason: {reason}");
 
+    /// <summary>The same problem where what it is about is an entry of a list in a larger request, whose own members keep their pointers.</summary>
+    public ProblemException Within(string entry, params string[] own) => new(Kind, Message)
+    {
+        Errors = Errors.Count == 0
+            ? new Dictionary<string, string[]> { [entry] = [Message] }
+            : Errors.ToDictionary(fault => own.Contains(fault.Key) ? fault.Key : entry + fault.Key, fault => fault.Value),
+    };
+
     /// <summary>One impossible member.</summary>
     public static ProblemException Impossible(string pointer, string text) => Impossible(new Dictionary<string, string[]> { [pointer] = [text] });
 

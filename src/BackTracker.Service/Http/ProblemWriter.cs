@@ -25,7 +25,7 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         {
             var problem = Of(error);
             if (problem.Kind.Status >= 500)
-                LogFailure(error, http.Request.Method, http.Request.Path);
+                LogFailure(error, http.Request.Method, Logged(http));
             await WriteAsync(http, problem);
         }
     }
@@ -44,6 +44,11 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
             problem.Errors.Count == 0 ? null : problem.Errors, Activity.Current?.TraceId.ToString() ?? http.TraceIdentifier);
         return http.Response.WriteAsJsonAsync(document, Json.Options, "application/problem+json", http.RequestAborted);
     }
+
+    // What opens a door by itself has no place in a log.
+    private static string Logged(HttpContext http) => http.GetEndpoint() is RouteEndpoint route && route.Metadata.GetMetadata<IsOpen>() is not null
+        ? route.RoutePattern.RawText ?? ""
+        : http.Request.Path;
 
     private static ProblemException OfStatus(HttpContext http)
     {

@@ -23,7 +23,15 @@ internal static class Scopes
     /// <summary>Marks what a route needs, any one of those named; every route under /v1 has this.</summary>
     public static TBuilder Needs<TBuilder>(this TBuilder route, params Scope[] anyOf) where TBuilder : IEndpointConventionBuilder =>
         route.WithMetadata(new NeedsScope(anyOf));
+
+    /// <summary>Marks a route that needs no key, and says why.</summary>
+    public static TBuilder NeedsNoKey<TBuilder>(this TBuilder route, string why) where TBuilder : IEndpointConventionBuilder =>
+        route.WithMetadata(new IsOpen(why));
 }
+
+/// <summary>Marks a route under /v1 that is open to whoever has its address.</summary>
+/// <param name="Why">Why no key is needed.</param>
+public sealed record IsOpen(string Why);
 
 /// <summary>The scopes of which a route needs one.</summary>
 /// <param name="AnyOf">The scopes.</param>

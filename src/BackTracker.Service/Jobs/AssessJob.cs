@@ -25,3 +25,16 @@ internal sealed class NightlyJob(NightlyRound round) : IJob
     public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default) =>
         await round.RunAsync(cancellationToken);
 }
+
+/// <summary>Sees whether some yard's night has ended, or its daily letter is to be written.</summary>
+[DisallowConcurrentExecution]
+internal sealed class TellJob(MorningRound morning, DigestRound digest) : IJob
+{
+    public static readonly JobKey Key = new("tell");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default)
+    {
+        await morning.RunAsync(cancellationToken);
+        await digest.RunAsync(cancellationToken);
+    }
+}

@@ -1,6 +1,6 @@
 namespace BackTracker.Service.Jobs;
 
-/// <summary>Wakes the assessor at once after a commit; the queue table, not this, is what survives a kill.</summary>
+/// <summary>Wakes a worker at once after a commit; the table it works from, not this, is what survives a kill.</summary>
 internal sealed class ChangeSignal : IDisposable
 {
     private readonly SemaphoreSlim _raised = new(0, 1);

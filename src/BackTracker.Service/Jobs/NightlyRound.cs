@@ -1,6 +1,7 @@
 using BackTracker.Service.Features.Yards;
 using BackTracker.Storage;
 using BackTracker.Storage.Idempotency;
+using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.WorkQueue;
 using BackTracker.Storage.Yards;
@@ -31,7 +32,7 @@ internal sealed class NightlyRound(Database database, TimeProvider clock, Change
         if (yards.Count == 0)
             return 0;
         signal.Raise();
-        await ForgetOldAnswersAsync(cancel);
+        await ForgetOldAsync(cancel);
         return yards.Count;
     }
 
@@ -45,10 +46,11 @@ internal sealed class NightlyRound(Database database, TimeProvider clock, Change
         return TimeOnly.FromDateTime(local) >= At ? day : day.AddDays(-1);
     }
 
-    private async Task ForgetOldAnswersAsync(CancellationToken cancel)
+    private async Task ForgetOldAsync(CancellationToken cancel)
     {
         await using var session = await database.WriteAsync("nightly", cancel);
         await IdempotencyStore.ForgetOldAsync(session);
+        await OutboxStore.ForgetOldAsync(session);
         await session.CommitAsync();
     }
 }

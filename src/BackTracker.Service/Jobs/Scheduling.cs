@@ -11,12 +11,15 @@ namespace BackTracker.Service.Jobs;
 internal static class Scheduling
 {
     private static readonly TimeSpan NightlyLookEvery = TimeSpan.FromMinutes(15);
+    private static readonly TimeSpan TellLookEvery = TimeSpan.FromMinutes(1);
 
     public static IServiceCollection AddJobs(this IServiceCollection services, ServeOptions options, TimeProvider clock)
     {
         services.AddSingleton<ChangeSignal>();
         services.AddSingleton<PendingRun>();
         services.AddSingleton<NightlyRound>();
+        services.AddSingleton<DigestRound>();
+        services.AddSingleton<MorningRound>();
         if (options.Jobs == JobMode.Rest)
             return services;
         services.AddQuartz(quartz =>
@@ -27,6 +30,9 @@ internal static class Scheduling
             quartz.AddJob<NightlyJob>(job => job.WithIdentity(NightlyJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity("nightly")
                 .WithSimpleSchedule(every => every.WithInterval(NightlyLookEvery).RepeatForever()));
+            quartz.AddJob<TellJob>(job => job.WithIdentity(TellJob.Key).StoreDurably().RequestRecovery());
+            quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity("tell")
+                .WithSimpleSchedule(every => every.WithInterval(TellLookEvery).RepeatForever()));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
         services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.

@@ -22,6 +22,10 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Computes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200);
 
+    /// <summary>A calendar to subscribe to.</summary>
+    public static RouteHandlerBuilder Fetches(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<string>(200, "text/calendar").Produces(304);
+
     /// <summary>A page to print.</summary>
     public static RouteHandlerBuilder Prints(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<Stream>(200, "application/pdf");

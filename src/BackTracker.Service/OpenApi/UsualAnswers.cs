@@ -20,6 +20,11 @@ internal sealed class UsualAnswers : IOperationFilter
             operation.Security = [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("key", context.Document)] = [] }];
             kinds.AddRange([ProblemKind.Malformed, ProblemKind.NoKey, ProblemKind.WrongScope, ProblemKind.NotFound]);
         }
+        if (metadata.OfType<IsOpen>().FirstOrDefault() is { } open)
+        {
+            operation.Description = $"Needs no key. {open.Why}";
+            kinds.Add(ProblemKind.NotFound);
+        }
         if (operation.RequestBody is not null)
             kinds.AddRange([ProblemKind.TooLarge, ProblemKind.MediaType]);
         AddHeaders(operation, metadata, kinds);

@@ -112,7 +112,10 @@ internal sealed class FormJson
         for (var i = 0; i < parts.Length - 1; i++)
             place = Child(place, parts, i);
         if (place is JsonArray list)
+        {
+            _places[$"/{string.Join('/', parts[..^1])}/{list.Count}"] = pointer;
             list.Add(value);
+        }
         else if (place is not JsonObject members || !members.TryAdd(parts[^1], value))
             throw Foreign();
     }

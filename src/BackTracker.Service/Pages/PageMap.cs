@@ -1,9 +1,11 @@
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -17,7 +19,11 @@ internal static class PageMap
         services.AddRazorComponents();
         services.AddPageSession(clock, settings);
         services.AddSingleton<CheckPageLoader>();
+        services.AddSingleton<CheckList>();
+        services.AddSingleton<VisitPlanner>();
+        services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
+        services.AddSingleton<AlertPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -31,7 +37,9 @@ internal static class PageMap
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);
+        AlertPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
+        routes.MapAddressPages();
     }
 }

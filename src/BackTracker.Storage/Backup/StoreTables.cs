@@ -9,8 +9,10 @@ public static class StoreTables
         "settings", "yards", "people", "person_yards", "api_keys", "api_key_yards",
         "horses", "moves", "phases", "events", "measurements", "observations",
         "saddles", "tree_shapes", "pairings", "rides", "yard_policies", "pairing_policies",
-        "assessments", "checks", "check_history", "adjustments",
+        "assessments", "visits", "checks", "check_history", "adjustments",
         "work_queue", "idempotency", "audit", "protection_keys",
-        "subscriptions", "subscription_yards", "messages",
+        "subscriptions", "subscription_yards", "messages", "calendar_tokens",
+        "alerts", "alert_steps", "alert_decisions", "quiet_periods",
+        "outbox", "deliveries",
     ];
 }

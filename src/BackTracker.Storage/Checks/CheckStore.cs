@@ -77,6 +77,12 @@ public sealed record CheckRow
     /// <summary>1 where a person, and not the service, dropped it.</summary>
     public int DroppedByPerson { get; init; }
 
+    /// <summary>How often its day, its state or the person changed.</summary>
+    public long Sequence { get; init; }
+
+    /// <summary>When it last changed.</summary>
+    public string ChangedAt { get; init; } = "";
+
     /// <summary>Version for the ETag.</summary>
     public long Version { get; init; }
 
@@ -85,12 +91,18 @@ public sealed record CheckRow
 
     /// <summary>The day it was opened, in the yard's time.</summary>
     public string OpenedOn { get; init; } = "";
+
+    /// <summary>The latest due day of which people were told that it has come; empty before.</summary>
+    public string DueToldFor { get; init; } = "";
+
+    /// <summary>The latest due day of which people were told that it has passed; empty before.</summary>
+    public string OverdueToldFor { get; init; } = "";
 }
 
 /// <summary>One step in the life of a check.</summary>
 public sealed record CheckStepRow
 {
-    /// <summary>What happened: open, revise, book, unbook, postpone, complete, drop.</summary>
+    /// <summary>What happened: open, revise, book, move, unbook, postpone, complete, drop.</summary>
     public string Action { get; init; } = "";
 
     /// <summary>Why, in words.</summary>
@@ -121,7 +133,8 @@ public static class CheckStore
         """
         select c.id, c.horse_id, h.yard_id, h.name as horse_name, c.pairing_id, c.kind, c.state, c.urgency, c.opens_on, c.book_by, c.due_on,
             c.closes_on, c.reasons, c.assessment_id, c.fitter_id, c.visit_id, c.booked_on, c.postponed_until, c.accepted_risk, c.done_on,
-            c.done_by, c.findings, c.closing_note, c.dropped_by_person, c.version, c.created_at, c.opened_on
+            c.done_by, c.findings, c.closing_note, c.dropped_by_person, c.sequence, c.changed_at, c.version, c.created_at,
+            c.opened_on, c.due_told_for, c.overdue_told_for
         from checks c join horses h on h.id = c.horse_id
         """;
 
@@ -151,32 +164,72 @@ public static class CheckStore
     public static Task<IReadOnlyList<CheckRow>> AliveInYardAsync(ReadSession session, string yardId) => session.ListAsync<CheckRow>(
         $"{Select} where h.yard_id = @yardId and c.state in ('open', 'booked') order by c.due_on, c.id", new { yardId });
 
+    /// <summary>The checks of visits that are at the yard of their visit, by horse.</summary>
+    public static Task<IReadOnlyList<CheckRow>> OfVisitsAsync(ReadSession session, IReadOnlyCollection<string> visitIds) =>
+        session.ListAsync<CheckRow>(
+            $"""
+            {Select} join visits v on v.id = c.visit_id and v.yard_id = h.yard_id
+            where {session.Among("c.visit_id", "Ids")} order by h.name, c.id
+            """, new { Ids = visitIds.Count == 0 ? ["-"] : visitIds.ToArray() });
+
+    /// <summary>Living checks of a horse whose day has come or passed and of which nobody was told yet, in order of that day.</summary>
+    public static Task<IReadOnlyList<CheckRow>> UntoldOfHorseAsync(ReadSession session, string horseId, DateOnly today) => session.ListAsync<CheckRow>(
+        $"""
+        {Select}
+        where c.horse_id = @horseId and c.state in ('open', 'booked')
+            and (c.due_on <= @today and c.due_told_for < c.due_on or c.due_on < @today and c.overdue_told_for < c.due_on)
+        order by c.due_on, c.id
+        """, new { horseId, today = Instants.WriteDay(today) });
+
+    /// <summary>Remembers for which day people were told that a check is due, and that it is overdue. Not a change of the check.</summary>
+    public static Task RememberToldAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(
+        "update checks set due_told_for = @DueToldFor, overdue_told_for = @OverdueToldFor where id = @Id", check);
+
     /// <summary>Adds a check.</summary>
     public static Task AddAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(
         """
         insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id,
-            accepted_risk, dropped_by_person, version, created_at, opened_on)
+            accepted_risk, dropped_by_person, sequence, changed_at, version, created_at, opened_on)
         values (@Id, @HorseId, @PairingId, @Kind, @State, @Urgency, @OpensOn, @BookBy, @DueOn, @ClosesOn, @Reasons, @AssessmentId,
-            0, 0, 1, @CreatedAt, @OpenedOn)
+            0, 0, 0, @CreatedAt, 1, @CreatedAt, @OpenedOn)
         """, check);
 
     /// <summary>Writes a check back if it still has the version that was read; false when somebody was quicker.</summary>
-    public static async Task<bool> ChangeAsync(WriteSession session, CheckRow check) => await session.ExecuteAsync(
-        """
-        update checks set state = @State, urgency = @Urgency, opens_on = @OpensOn, book_by = @BookBy, due_on = @DueOn, closes_on = @ClosesOn,
-            reasons = @Reasons, assessment_id = @AssessmentId, fitter_id = @FitterId, visit_id = @VisitId, booked_on = @BookedOn,
-            postponed_until = @PostponedUntil, accepted_risk = @AcceptedRisk, done_on = @DoneOn, done_by = @DoneBy, findings = @Findings,
-            closing_note = @ClosingNote, dropped_by_person = @DroppedByPerson, version = version + 1
-        where id = @Id and version = @Version
-        """, check) == 1;
+    public static async Task<bool> ChangeAsync(WriteSession session, CheckRow check)
+    {
+        await TouchVisitsAsync(session, check);
+        return await session.ExecuteAsync(
+            $"""
+            update checks set state = @State, urgency = @Urgency, opens_on = @OpensOn, book_by = @BookBy, due_on = @DueOn, closes_on = @ClosesOn,
+                reasons = @Reasons, assessment_id = @AssessmentId, fitter_id = @FitterId, visit_id = @VisitId, booked_on = @BookedOn,
+                postponed_until = @PostponedUntil, accepted_risk = @AcceptedRisk, done_on = @DoneOn, done_by = @DoneBy, findings = @Findings,
+                closing_note = @ClosingNote, dropped_by_person = @DroppedByPerson, version = version + 1, changed_at = @ChangedAt,
+                sequence = sequence + case when {IsRescheduled} then 1 else 0 end
+            where id = @Id and version = @Version
+            """, check with { ChangedAt = session.NowText }) == 1;
+    }
 
-    /// <summary>Notes a step.</summary>
-    public static Task NoteStepAsync(WriteSession session, string checkId, string action, string? note, string days) => session.ExecuteAsync(
+    // What calendars have to be told: a new state, day or person, and that it has become part of a visit.
+    private const string IsRescheduled =
         """
-        insert into check_history (id, check_id, action, note, days, key_id, created_at)
-        values (@stepId, @checkId, @action, @note, @days, @actor, @now)
+        state <> @State or book_by <> @BookBy or due_on <> @DueOn or coalesce(booked_on, '') <> coalesce(@BookedOn, '')
+            or coalesce(fitter_id, '') <> coalesce(@FitterId, '') or coalesce(visit_id, '') <> coalesce(@VisitId, '')
+        """;
+
+    // A visit shows its checks, so that it changes with them: the one it leaves and the one it joins.
+    private static Task<int> TouchVisitsAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(
+        """
+        update visits set version = version + 1, changed_at = @now
+        where id = @VisitId or id = (select c.visit_id from checks c where c.id = @Id)
+        """, new { check.Id, check.VisitId, now = session.NowText });
+
+    /// <summary>Notes a step, with the booking as it stands after it.</summary>
+    public static Task NoteStepAsync(WriteSession session, CheckRow check, string action, string? note, string days) => session.ExecuteAsync(
+        """
+        insert into check_history (id, check_id, action, note, days, booked_on, fitter_id, visit_id, key_id, created_at)
+        values (@stepId, @Id, @action, @note, @days, @BookedOn, @FitterId, @VisitId, @actor, @now)
         """,
-        new { stepId = session.NewId(), checkId, action, note, days, actor = session.Actor, now = session.NowText });
+        new { stepId = session.NewId(), check.Id, action, note, days, check.BookedOn, check.FitterId, check.VisitId, actor = session.Actor, now = session.NowText });
 
     /// <summary>The steps of a check, first to last.</summary>
     public static Task<IReadOnlyList<CheckStepRow>> StepsAsync(ReadSession session, string checkId) => session.ListAsync<CheckStepRow>(

@@ -37,21 +37,88 @@ public sealed record MessageRow
 
     /// <summary>When it was written.</summary>
     public string CreatedAt { get; init; } = "";
+
+    /// <summary>Until when somebody has it in hand to send it; a claim that has run out is nobody's.</summary>
+    public string? ClaimedUntil { get; init; }
 }
 
 /// <summary>Letters on their way; written in the transaction of what they tell.</summary>
 public static class MessageStore
 {
-    private const string Columns = "id, subscription_id, yard_id, occasion, body, state, attempts, next_at, last_error, sent_at, created_at";
+    private const string Columns = "id, subscription_id, yard_id, occasion, body, state, attempts, next_at, last_error, sent_at, created_at, claimed_until";
+    private const string IsFree = "state = 'pending' and next_at <= @now and (claimed_until is null or claimed_until <= @now)";
 
     /// <summary>Adds a letter to be sent at once.</summary>
-    public static Task AddAsync(WriteSession session, MessageRow row) => session.ExecuteAsync(
-        """
-        insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at)
-        values (@Id, @SubscriptionId, @YardId, @Occasion, @Body, 'pending', 0, @NextAt, @CreatedAt)
-        """, row);
+    public static Task AddAsync(WriteSession session, MessageRow row)
+    {
+        session.Mailed = true;
+        return session.ExecuteAsync(
+            """
+            insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at)
+            values (@Id, @SubscriptionId, @YardId, @Occasion, @Body, 'pending', 0, @NextAt, @CreatedAt)
+            """, row);
+    }
 
     /// <summary>Letters of a subscription, first to last.</summary>
     public static Task<IReadOnlyList<MessageRow>> OfSubscriptionAsync(ReadSession session, string subscriptionId) => session.ListAsync<MessageRow>(
         $"select {Columns} from messages where subscription_id = @subscriptionId order by id", new { subscriptionId });
+
+    /// <summary>Letters of a subscription, a page of them.</summary>
+    public static async Task<Paged<MessageRow>> ListAsync(ReadSession session, string subscriptionId, Page page) => Paged<MessageRow>.From(
+        await session.ListAsync<MessageRow>(
+            $"select {Columns} from messages where subscription_id = @subscriptionId and id > @After order by id limit @LimitAndOne",
+            new { subscriptionId, page.After, page.LimitAndOne }),
+        page, m => m.Id);
+
+    /// <summary>A letter of a subscription.</summary>
+    public static Task<MessageRow?> FindAsync(ReadSession session, string subscriptionId, string id) => session.FirstAsync<MessageRow>(
+        $"select {Columns} from messages where subscription_id = @subscriptionId and id = @id", new { subscriptionId, id });
+
+    /// <summary>The last letter that asked for the confirmation of an address.</summary>
+    public static Task<MessageRow?> LastConfirmationAsync(ReadSession session, string subscriptionId) => session.FirstAsync<MessageRow>(
+        $"select {Columns} from messages where subscription_id = @subscriptionId and occasion = 'confirm' order by id desc limit 1", new { subscriptionId });
+
+    /// <summary>
+    /// Takes the letter that has waited longest in hand, and counts the try; null where none is due, or another instance took the same one
+    /// first. Where whoever has it dies, it is free again when the lease has run out.
+    /// </summary>
+    public static Task<MessageRow?> ClaimAsync(WriteSession session, TimeSpan lease) => session.FirstAsync<MessageRow>(
+        $"""
+        update messages set claimed_until = @until, attempts = attempts + 1
+        where id = (select id from messages where {IsFree} order by next_at, id limit 1) and {IsFree}
+        returning {Columns}
+        """,
+        new { now = session.NowText, until = Instants.Write(session.Now + lease) });
+
+    /// <summary>Gives a letter back as it was before it was claimed.</summary>
+    public static Task ReleaseAsync(WriteSession session, MessageRow claimed) => session.ExecuteAsync(
+        "update messages set claimed_until = null, attempts = attempts - 1 where id = @Id and claimed_until = @ClaimedUntil", claimed);
+
+    /// <summary>
+    /// The mail server took it: that holds even where the claim has run out meanwhile. The word that confirms an address is kept no longer
+    /// than it has to be.
+    /// </summary>
+    public static Task NoteSentAsync(WriteSession session, string id) => session.ExecuteAsync(
+        """
+        update messages set state = 'sent', sent_at = @now, last_error = null, claimed_until = null, body = case when occasion = 'confirm' then '{}' else body end
+        where id = @id
+        """, new { id, now = session.NowText });
+
+    /// <summary>It could not be sent: it is tried again.</summary>
+    public static Task PutOffAsync(WriteSession session, MessageRow claimed, DateTimeOffset until, string error) => session.ExecuteAsync(
+        "update messages set next_at = @until, last_error = @error, claimed_until = null where id = @Id and claimed_until = @ClaimedUntil",
+        new { claimed.Id, claimed.ClaimedUntil, until = Instants.Write(until), error });
+
+    /// <summary>It is not tried again unless a person asks for it.</summary>
+    public static Task ParkAsync(WriteSession session, MessageRow claimed, string error) => session.ExecuteAsync(
+        "update messages set state = 'parked', last_error = @error, claimed_until = null where id = @Id and claimed_until = @ClaimedUntil",
+        new { claimed.Id, claimed.ClaimedUntil, error });
+
+    /// <summary>Tries a letter again at once; false where it was sent already.</summary>
+    public static async Task<bool> RetryAsync(WriteSession session, string id)
+    {
+        session.Mailed = true;
+        return await session.ExecuteAsync(
+            "update messages set state = 'pending', next_at = @now where id = @id and state <> 'sent'", new { id, now = session.NowText }) == 1;
+    }
 }

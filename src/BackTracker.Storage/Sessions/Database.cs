@@ -11,6 +11,9 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
 {
     static Database() => DefaultTypeMap.MatchNamesWithUnderscores = true;
 
+    /// <summary>Raised after a change has become lasting, with the session that made it.</summary>
+    public event Action<WriteSession>? Committed;
+
     /// <summary>The database behind it.</summary>
     public Dialect Dialect => dialect;
 
@@ -29,5 +32,5 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>
     /// <param name="cancel">Gives up waiting for the right to write.</param>
     public async Task<WriteSession> WriteAsync(string actor, CancellationToken cancel) =>
-        new(await dialect.BeginWriteAsync(cancel), dialect, actor, clock.GetUtcNow(), cancel);
+        new(await dialect.BeginWriteAsync(cancel), dialect, actor, clock.GetUtcNow(), session => Committed?.Invoke(session), cancel);
 }

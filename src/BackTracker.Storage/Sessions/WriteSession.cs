@@ -11,9 +11,12 @@ public sealed class WriteSession : ReadSession
     private readonly Dialect _dialect;
     private readonly CancellationToken _cancel;
 
-    internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, CancellationToken cancel)
+    private readonly Action<WriteSession> _committed;
+
+    internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, Action<WriteSession> committed, CancellationToken cancel)
         : base(lease.Connection, dialect, cancel)
     {
+        _committed = committed;
         _lease = lease;
         _dialect = dialect;
         _cancel = cancel;
@@ -30,6 +33,12 @@ public sealed class WriteSession : ReadSession
     /// <summary>True once something was put into the work queue.</summary>
     public bool Queued { get; internal set; }
 
+    /// <summary>True once a letter was written, or is to be tried again.</summary>
+    public bool Mailed { get; internal set; }
+
+    /// <summary>True once something is to be delivered to a webhook.</summary>
+    public bool Delivering { get; internal set; }
+
     /// <summary>A new id, later in order than every one made before in this process.</summary>
     public string NewId() => Ids.New(Now);
 
@@ -39,7 +48,11 @@ public sealed class WriteSession : ReadSession
     private protected override DbTransaction Transaction => _lease.Transaction;
 
     /// <summary>Makes the change lasting.</summary>
-    public Task CommitAsync() => _lease.Transaction.CommitAsync(_cancel);
+    public async Task CommitAsync()
+    {
+        await _lease.Transaction.CommitAsync(_cancel);
+        _committed(this);
+    }
 
     /// <summary>True when the error means that a unique rule was broken.</summary>
     public bool IsUniqueViolation(DbException error) => _dialect.IsUniqueViolation(error);

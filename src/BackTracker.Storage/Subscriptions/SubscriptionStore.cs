@@ -41,6 +41,18 @@ public sealed record SubscriptionRow
     /// <summary>When it was ended.</summary>
     public string? EndedAt { get; init; }
 
+    /// <summary>1 where it is of every yard, those to come among them.</summary>
+    public int EveryYard { get; init; }
+
+    /// <summary>Until when a webhook that takes nothing is left alone; empty where it is not.</summary>
+    public string LaneRestingUntil { get; init; } = "";
+
+    /// <summary>When the webhook last took something; null before the first time.</summary>
+    public string? SucceededAt { get; init; }
+
+    /// <summary>When the webhook said that it is gone; null while it is not.</summary>
+    public string? GoneAt { get; init; }
+
     /// <summary>Version for the ETag.</summary>
     public long Version { get; init; }
 
@@ -52,6 +64,9 @@ public sealed record SubscriptionRow
 
     /// <summary>Its yards.</summary>
     public IReadOnlyList<string> YardIds => string.IsNullOrEmpty(Yards) ? [] : Yards.Split(',');
+
+    /// <summary>The yards it is told of.</summary>
+    public Sight Reach => EveryYard == 1 ? Sight.All : Sight.Of(YardIds);
 }
 
 /// <summary>Subscriptions.</summary>
@@ -60,7 +75,7 @@ public static class SubscriptionStore
     private const string Select =
         """
         select s.id, s.channel, s.url, s.email, s.person_id, s.events, s.secret, s.old_secret, s.old_secret_until, s.confirmed_at,
-            s.confirm_hash, s.ended_at, s.version, s.created_at,
+            s.confirm_hash, s.ended_at, s.every_yard, s.lane_resting_until, s.succeeded_at, s.gone_at, s.version, s.created_at,
             (select string_agg(y.yard_id, ',' order by y.yard_id) from subscription_yards y where y.subscription_id = s.id) as yards
         from subscriptions s
         """;
@@ -81,7 +96,7 @@ public static class SubscriptionStore
         $"""
         {Select}
         where s.ended_at is null and (s.channel = 'webhook' or s.confirmed_at is not null)
-            and exists (select 1 from subscription_yards o where o.subscription_id = s.id and o.yard_id = @yardId)
+            and (s.every_yard = 1 or exists (select 1 from subscription_yards o where o.subscription_id = s.id and o.yard_id = @yardId))
         order by s.id
         """, new { yardId });
 
@@ -90,13 +105,54 @@ public static class SubscriptionStore
     {
         await session.ExecuteAsync(
             """
-            insert into subscriptions (id, channel, url, email, person_id, events, secret, confirm_hash, version, created_at)
-            values (@Id, @Channel, @Url, @Email, @PersonId, @Events, @Secret, @ConfirmHash, 1, @CreatedAt)
+            insert into subscriptions (id, channel, url, email, person_id, events, secret, confirm_hash, every_yard, version, created_at)
+            values (@Id, @Channel, @Url, @Email, @PersonId, @Events, @Secret, @ConfirmHash, @EveryYard, 1, @CreatedAt)
             """, row);
+        await AddYardsAsync(session, row);
+    }
+
+    /// <summary>Changes a subscription and its yards if the row still has the version that was read; false when somebody was quicker.</summary>
+    public static async Task<bool> ChangeAsync(WriteSession session, SubscriptionRow row)
+    {
+        var changed = await session.ExecuteAsync(
+            """
+            update subscriptions set url = @Url, person_id = @PersonId, events = @Events, secret = @Secret, old_secret = @OldSecret,
+                old_secret_until = @OldSecretUntil, every_yard = @EveryYard, version = version + 1
+            where id = @Id and version = @Version
+            """, row);
+        if (changed != 1)
+            return false;
+        await session.ExecuteAsync("delete from subscription_yards where subscription_id = @Id", row);
+        await AddYardsAsync(session, row);
+        return true;
+    }
+
+    /// <summary>
+    /// The one whose address a word confirms, by the word's hash. How long the look-up takes tells nothing of use: whoever learnt a hash
+    /// would still not know a word of 256 random bits.
+    /// </summary>
+    public static Task<SubscriptionRow?> FindByConfirmHashAsync(ReadSession session, string confirmHash) =>
+        session.FirstAsync<SubscriptionRow>($"{Select} where s.confirm_hash = @confirmHash", new { confirmHash });
+
+    /// <summary>Whether letters are to go to anybody.</summary>
+    public static async Task<bool> AnyMailAsync(ReadSession session) =>
+        await session.FirstAsync<long>("select count(*) from subscriptions where channel = 'mail' and ended_at is null") > 0;
+
+    /// <summary>Confirms a mail address; false where it was confirmed before, or the subscription ended.</summary>
+    public static async Task<bool> ConfirmAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set confirmed_at = @now, version = version + 1 where id = @id and confirmed_at is null and ended_at is null",
+        new { id, now = session.NowText }) == 1;
+
+    /// <summary>Ends a subscription; false where it had ended.</summary>
+    public static async Task<bool> EndAsync(WriteSession session, string id) => await session.ExecuteAsync(
+        "update subscriptions set ended_at = @now, version = version + 1 where id = @id and ended_at is null", new { id, now = session.NowText }) == 1;
+
+    private static async Task AddYardsAsync(WriteSession session, SubscriptionRow row)
+    {
         foreach (var yardId in row.YardIds)
             await session.ExecuteAsync("insert into subscription_yards (subscription_id, yard_id) values (@Id, @yardId)", new { row.Id, yardId });
     }
 
     private static string SeesAll(ReadSession session) =>
-        $"not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id")})";
+        $"(s.every_yard <= @EveryYard and not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id")}))";
 }

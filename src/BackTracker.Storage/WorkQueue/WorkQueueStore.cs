@@ -38,6 +38,11 @@ public static class WorkQueueStore
     /// <summary>How many wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
+    /// <summary>Whether a horse of a yard waits and need not wait longer.</summary>
+    public static async Task<bool> AnyOfYardAsync(ReadSession session, string yardId, DateTimeOffset now) => await session.FirstAsync<long>(
+        "select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId and q.enqueued_at <= @now",
+        new { yardId, now = Instants.Write(now) }) > 0;
+
     /// <summary>Takes a horse off; false when it was asked for again meanwhile.</summary>
     public static async Task<bool> RemoveAsync(WriteSession session, QueuedHorse horse) => await session.ExecuteAsync(
         "delete from work_queue where horse_id = @HorseId and generation = @Generation", horse) == 1;

@@ -26,6 +26,9 @@ public sealed record YardRow
     /// <summary>The last day, in the yard's time, whose nightly assessment was done.</summary>
     public string? NightlyOn { get; init; }
 
+    /// <summary>The last day, in the yard's time, whose daily letter was written.</summary>
+    public string? DigestOn { get; init; }
+
     /// <summary>Version for the ETag.</summary>
     public long Version { get; init; }
 
@@ -36,7 +39,7 @@ public sealed record YardRow
 /// <summary>Yards.</summary>
 public static class YardStore
 {
-    private const string Columns = "id, name, time_zone, closed_days, latitude, longitude, nightly_on, version, created_at";
+    private const string Columns = "id, name, time_zone, closed_days, latitude, longitude, nightly_on, digest_on, version, created_at";
 
     /// <summary>A yard the caller may see.</summary>
     public static Task<YardRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<YardRow>(
@@ -73,4 +76,13 @@ public static class YardStore
     public static Task NoteNightlyAsync(WriteSession session, string yardId, DateOnly day) => session.ExecuteAsync(
         "update yards set nightly_on = @day where id = @yardId and (nightly_on is null or nightly_on < @day)",
         new { yardId, day = Instants.WriteDay(day) });
+
+    /// <summary>Notes the day whose daily letter is being written; false where another has done that day already.</summary>
+    public static async Task<bool> NoteDigestAsync(WriteSession session, string yardId, DateOnly day) => await session.ExecuteAsync(
+        "update yards set digest_on = @day where id = @yardId and (digest_on is null or digest_on < @day)",
+        new { yardId, day = Instants.WriteDay(day) }) == 1;
+
+    /// <summary>Holds off whoever else would tell of a yard until this transaction is over, so that nothing is told twice.</summary>
+    public static Task HoldAsync(WriteSession session, string yardId) =>
+        session.ExecuteAsync("update yards set digest_on = digest_on where id = @yardId", new { yardId });
 }

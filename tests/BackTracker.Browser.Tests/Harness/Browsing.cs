@@ -78,6 +78,23 @@ public sealed class Browsing : IAsyncLifetime
         return check;
     }
 
+    /// <summary>A planned visit of the demo.</summary>
+    internal async Task<string> VisitAsync()
+    {
+        if ((await Demo.Api.GetAsync("/v1/visits?state=planned")).Items is [{ } planned, ..])
+            return planned["id"]!.GetValue<string>();
+        var check = await OpenCheckAsync();
+        var yardId = check["yardId"]!.GetValue<string>();
+        var fitterId = (await Demo.Api.GetAsync($"/v1/people?yardId={yardId}&role=fitter")).Items[0]!["id"]!.GetValue<string>();
+        for (var on = FilledDemo.Today.AddDays(14); ; on = on.AddDays(1))
+        {
+            var made = await Demo.Api.PostAsync("/v1/visits", new { yardId, fitterId, on = on.ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture), checkIds = new[] { check["id"]!.GetValue<string>() } });
+            if (made.Status == System.Net.HttpStatusCode.Created)
+                return made["id"]!.GetValue<string>();
+            Assert.True(on < FilledDemo.Today.AddDays(28), made.Text);
+        }
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (_browser is null)

@@ -10,6 +10,20 @@ public class FitCauseTests
     private static readonly DateOnly From = new(2026, 3, 1);
 
     /// <summary>A pairing nobody can forecast for: the table of the trade holds.</summary>
+    [Fact]
+    public void Assess_pairing_that_is_watched_no_longer_is_checked_no_later_than_had_it_been_watched()
+    {
+        var facts = MeasuredUntil(-71);
+        facts = facts with { Pairings = [facts.Pairings[0] with { From = Day.AddDays(-160) }] };
+        Assert.Equal(Day.AddDays(-160 + (26 * 7)), facts.Wanted(CheckKind.Fit)!.Days.DueOn);
+    }
+
+    private static HorseFacts MeasuredUntil(int lastSession) => Larkfield.Settled with
+    {
+        Sessions = [.. Enumerable.Range(0, 10).Select(i => Larkfield.Session($"s{i}", Day.AddDays(lastSession - (28 * i)), 300))],
+        Phases = [new PhaseFact("p", new DateOnly(2025, 1, 1), Phase.Competing)],
+    };
+
     private static HorseFacts Unwatched(Phase phase) => Larkfield.Blank with
     {
         Sessions = [Larkfield.Session("s", Day, 300)],
@@ -33,18 +47,21 @@ public class FitCauseTests
     public void Assess_growing_horse_is_checked_every_eight_weeks() =>
         Assert.Equal(From.AddDays(56), (Unwatched(Phase.Steady) with { BornOn = new DateOnly(2022, 5, 1) }).Wanted(CheckKind.Fit)!.Days.DueOn);
 
+    // In steady competing work the back is measured every 42 days; the window of a re-measure is open for 28 more.
     [Theory]
-    [InlineData(-7, 26)]
-    [InlineData(-41, 26)]
-    [InlineData(-43, 12)]
-    public void Assess_watched_pairing_waits_longest_while_it_is_measured_as_asked(int lastSession, int weeks)
+    [InlineData(-7)]
+    [InlineData(-43)]
+    [InlineData(-70)]
+    public void Assess_watched_pairing_waits_longest_while_it_is_measured_as_asked(int lastSession) =>
+        Assert.Equal(From.AddDays(26 * 7), MeasuredUntil(lastSession).Wanted(CheckKind.Fit)!.Days.DueOn);
+
+    [Fact]
+    public void Assess_pairing_that_is_watched_no_longer_is_checked_by_the_table_but_no_sooner_than_it_can_be_booked()
     {
-        var facts = Larkfield.Settled with
-        {
-            Sessions = [.. Enumerable.Range(0, 10).Select(i => Larkfield.Session($"s{i}", Day.AddDays(lastSession - (28 * i)), 300))],
-            Phases = [new PhaseFact("p", new DateOnly(2025, 1, 1), Phase.Competing)],
-        };
-        Assert.Equal(From.AddDays(weeks * 7), facts.Wanted(CheckKind.Fit)!.Days.DueOn);
+        var fit = MeasuredUntil(-71).Wanted(CheckKind.Fit)!;
+        var closed = Day.AddDays(-71 + 42 + 28);
+        Assert.Equal((closed.AddDays(35), closed), (fit.Days.DueOn, fit.Days.BookBy));
+        Assert.EndsWith($"every 12 weeks of riding while competing, not measured since {Words.Day(Day.AddDays(-71))}.", fit.Reasons[0].Text, StringComparison.Ordinal);
     }
 
     [Fact]

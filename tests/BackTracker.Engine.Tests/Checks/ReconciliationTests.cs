@@ -107,6 +107,18 @@ public class ReconciliationTests
         Assert.Equal(Day, Assert.Single(WithRub(postponed, Day).Assess().Decisions.OfType<CheckDecision.Revise>()).Days.DueOn);
     }
 
+    [Fact]
+    public void Assess_postponed_check_whose_new_day_has_passed_keeps_that_day_and_is_more_urgent()
+    {
+        var facts = RoutineFit();
+        var until = facts.Checks[0].Days.DueOn.AddDays(5);
+        var lapsed = facts with { Checks = [facts.Checks[0] with { PostponedUntil = until, Days = facts.Checks[0].Days with { DueOn = until, Urgency = Urgency.Routine } }] };
+
+        var revise = Assert.Single(lapsed.Assess(until.AddDays(1)).Decisions.OfType<CheckDecision.Revise>(), decision => decision.CheckId == facts.Checks[0].Id);
+
+        Assert.Equal((until, Urgency.Soon), (revise.Days.DueOn, revise.Days.Urgency));
+    }
+
     [Theory]
     [InlineData(0, 0)]
     [InlineData(27, 0)]

@@ -32,8 +32,8 @@ public sealed class ArchitectureTests
     public void Service_doesNotKnowDapper() => Holds(Types.InAssembly(Service).ShouldNot().HaveDependencyOn("Dapper"));
 
     [Fact]
-    public void Service_opensNoOutboundConnection() =>
-        Holds(Types.InAssembly(Service).That().DoNotResideInNamespace("BackTracker.Service.Demo").ShouldNot().HaveDependencyOnAny("System.Net.Http.HttpClient", "System.Net.Sockets"));
+    public void Service_opensNoOutboundConnectionButForDelivery() =>
+        Holds(Types.InAssembly(Service).That().DoNotResideInNamespace("BackTracker.Service.Demo").And().DoNotResideInNamespace("BackTracker.Service.Delivery").ShouldNot().HaveDependencyOnAny("System.Net.Http.HttpClient", "System.Net.Sockets"));
 
     private static void Holds(ConditionList rule)
     {

@@ -69,6 +69,37 @@ public sealed class CheckTests
     }
 
     [Fact]
+    public async Task VetCheck_isNotPutOff()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "heat" });
+        await service.SettledAsync();
+        var vet = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "vet")!;
+
+        (await service.Admin.PostAsync($"/v1/checks/{vet["id"]}/postpone", new { until = "2027-02-01", reason = "No time.", acceptRisk = true }, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.Conflict, "vet-first");
+
+        Assert.Equal(vet["dueOn"]!.GetValue<string>(), (await service.Admin.GetAsync($"/v1/checks/{vet["id"]}"))["dueOn"]!.GetValue<string>());
+    }
+
+    [Theory]
+    [InlineData("2026-11-27", "Next possible: 2026-12-01, 2026-12-03, 2026-12-08.")]
+    [InlineData("2026-11-26", "is closed on 2026-11-26. Next possible: 2026-12-01, 2026-12-03, 2026-12-08.")]
+    public async Task Check_onADayOnWhichTheFitterDoesNotWorkOrTheYardIsClosed_isRefusedWithTheNextDaysThatAre(string on, string said)
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+        await ChangeAsync(service, $"/v1/people/{yard.FitterId}", new { name = "Morwen Hale", role = "fitter", yardIds = new[] { yard.YardId }, workingDays = new[] { "tuesday", "thursday" } });
+        await ChangeAsync(service, $"/v1/yards/{yard.YardId}", new { name = "Larkfield", timeZone = "UTC", closedDays = new[] { "2026-11-26" } });
+        await service.SettledAsync();
+
+        var refused = (await service.Admin.PostAsync(path + "/book", new { on, fitterId = yard.FitterId }, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.UnprocessableContent, "impossible");
+
+        Assert.EndsWith(said, refused["errors"]!["/on"]![0]!.GetValue<string>(), StringComparison.Ordinal);
+        await ActAsync(service, path, "book", new { on = "2026-12-01", fitterId = yard.FitterId });
+    }
+
+    [Fact]
     public async Task Check_doneOrDropped_isOver()
     {
         await using var service = await RunningService.StartAsync();
@@ -143,6 +174,9 @@ public sealed class CheckTests
         Assert.Equal(("now", "out-now"), (refit["urgency"]!.GetValue<string>(), refit["reasons"]![0]!["cause"]!.GetValue<string>()));
         return (yard, $"/v1/checks/{refit["id"]}");
     }
+
+    private static async Task ChangeAsync(RunningService service, string path, object body) =>
+        (await service.Admin.PutAsync(path, body, ("If-Match", (await service.Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
 
     private static async Task<Reply> ActAsync(RunningService service, string path, string action, object body) =>
         (await service.Admin.PostAsync($"{path}/{action}", body, ("If-Match", (await service.Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Hosting;
 using BackTracker.Storage;
@@ -13,10 +14,22 @@ public sealed class SettingsTests : IDisposable
         Assert.Equal(new CheckPolicy { RiskLimit = .3, LayOffDays = 30 }, Read("""{"Policy":{"RiskLimit":0.3,"LayOffDays":30}}""").Policy);
 
     [Fact]
+    public void Read_alerts_takesTimesOfTheDay() => Assert.Equal(
+        new AlertPolicy { NightFrom = new(22, 0), DigestAt = new(8, 15), OwnerAfterDays = 9 },
+        Read("""{"Alerts":{"NightFrom":"22:00","DigestAt":"08:15","OwnerAfterDays":9}}""").Alerts);
+
+    [Fact]
     public void Read_secureCookies_areOnlyWhereSaid()
     {
         Assert.False(Settings.Read(_folder).Pages.SecureCookies);
         Assert.True(Read("""{"Pages":{"SecureCookies":true}}""").Pages.SecureCookies);
+    }
+
+    [Fact]
+    public void Read_allowedHosts_areTakenOneByOne()
+    {
+        Assert.Empty(Settings.Read(_folder).Delivery.Hosts);
+        Assert.Equal(["barn.lan", "::1", "192.168.1.7"], Read("""{"Delivery":{"AllowHosts":" barn.lan, [::1],192.168.1.7,"}}""").Delivery.Hosts);
     }
 
     [Fact]
@@ -29,7 +42,12 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Policy":{"RiskLimit":1.5}}""", "Policy:riskLimit cannot be 1.5: use a number from 0.01 to 0.9 (probability)")]
     [InlineData("""{"Policy":{"RiskLimit":0.9}}""", "must be less than Policy:riskClosing")]
     [InlineData("""{"Policy":{"LayOffDays":-1}}""", "Policy:layOffDays cannot be -1: use a whole number from 7 to 365 (days)")]
+    [InlineData("""{"Delivery":{"AllowHosts":"barn, http://office"}}""", "'http://office'")]
     [InlineData("""{"Policy":{"LayOffDays":{"Days":1}}}""", "it is a single value")]
+    [InlineData("""{"Alerts":{"NightFrom":"late"}}""", "Alerts:NightFrom")]
+    [InlineData("""{"Alerts":{"DigestAt":"05:00"}}""", "Alerts:DigestAt (05:00) lies in the night (21:00 to 06:30)")]
+    [InlineData("""{"Alerts":{"FitterAfterDays":-1}}""", "Alerts:FitterAfterDays")]
+    [InlineData("""{"Alerts":{"OwnerAfterDays":1}}""", "Alerts:OwnerAfterDays cannot be 1")]
     [InlineData("""{"Policy":7}""", "it is a group of settings")]
     [InlineData("""{"Policy":""", "appsettings.json cannot be read")]
     public void Read_settingThatCannotBe_isNamed(string settings, string words)

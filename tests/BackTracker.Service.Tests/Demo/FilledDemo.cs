@@ -25,6 +25,8 @@ public sealed class FilledDemo : IAsyncLifetime
 
     internal Database Database => _app.Services.GetRequiredService<Database>();
 
+    internal T Service<T>() where T : notnull => _app.Services.GetRequiredService<T>();
+
     public async ValueTask InitializeAsync()
     {
         var cancel = TestContext.Current.CancellationToken;

@@ -16,6 +16,7 @@ internal sealed class RunningService : IAsyncDisposable
 {
     private readonly WebApplication _app;
     private readonly TestStore _store;
+    private readonly List<WebApplication> _more = [];
 
     private RunningService(WebApplication app, TestStore store, FakeTimeProvider clock, string adminKey)
     {
@@ -45,10 +46,27 @@ internal sealed class RunningService : IAsyncDisposable
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs, Settings = settings ?? new() }, clock);
+        var app = await ServeAsync(store, clock, jobs, settings ?? new());
+        return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
+    }
+
+    /// <summary>Another one on the same store and clock: an instance beside this one, or what follows it once this one was stopped. Ends with this one.</summary>
+    public async Task<RunningService> AgainAsync(Settings settings)
+    {
+        var app = await ServeAsync(_store, Clock, JobMode.Run, settings);
+        _more.Add(app);
+        return new RunningService(app, _store, Clock, AdminKey);
+    }
+
+    /// <summary>Tells it to end, and waits until it has.</summary>
+    public Task StopAsync() => _app.StopAsync();
+
+    private static async Task<WebApplication> ServeAsync(TestStore store, FakeTimeProvider clock, JobMode jobs, Settings settings)
+    {
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs, Settings = settings }, clock);
         await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
         await app.StartAsync(TestContext.Current.CancellationToken);
-        return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
+        return app;
     }
 
     /// <summary>Waits until the service itself has assessed everybody who waits.</summary>
@@ -90,8 +108,11 @@ internal sealed class RunningService : IAsyncDisposable
 
     public async ValueTask DisposeAsync()
     {
-        await _app.StopAsync();
-        await _app.DisposeAsync();
+        foreach (var app in _more.Prepend(_app))
+        {
+            await app.StopAsync();
+            await app.DisposeAsync();
+        }
         await _store.DisposeAsync();
     }
 }

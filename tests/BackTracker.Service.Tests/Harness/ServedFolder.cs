@@ -20,6 +20,9 @@ internal sealed class ServedFolder : IAsyncDisposable
     /// <summary>All lines of standard output so far.</summary>
     public IReadOnlyList<string> OutputLines => _outputLines;
 
+    /// <summary>Settings as environment variables, taken at the next start.</summary>
+    public Dictionary<string, string> Environment { get; } = [];
+
     public static async Task<ServedFolder> StartAsync(StoreKind kind = StoreKind.Sqlite)
     {
         var served = await EmptyAsync(kind);
@@ -36,7 +39,7 @@ internal sealed class ServedFolder : IAsyncDisposable
     /// <summary>Starts the service and waits for its address.</summary>
     public async Task ServeAsync()
     {
-        _process = CommandRun.Start(["serve", "--port", "0", .. Store], null);
+        _process = CommandRun.Start(["serve", "--port", "0", .. Store], Environment);
         _error = _process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         var line = await _process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken)
             ?? throw new InvalidOperationException($"The service did not start: {await _error}");

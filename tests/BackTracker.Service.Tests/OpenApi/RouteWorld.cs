@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.OpenApi;
@@ -7,6 +8,7 @@ namespace BackTracker.Service.Tests.OpenApi;
 /// <summary>One of everything, with a body that would do for every route: what is refused is refused for the key's sake alone.</summary>
 internal sealed class RouteWorld
 {
+    private static readonly string Hook = Receiver.NobodyAt();
     private readonly Dictionary<string, string> _ids = [];
     private readonly Dictionary<string, object> _bodies = [];
     private readonly RunningService _service;
@@ -27,7 +29,7 @@ internal sealed class RouteWorld
     public Task<Reply> SendAsync(ApiClient client, string method, string path)
     {
         var parts = path.Split('/', StringSplitOptions.RemoveEmptyEntries);
-        var address = path.Contains('{', StringComparison.Ordinal) ? path.Replace(parts.First(p => p[0] == '{'), Id(parts[1]), StringComparison.Ordinal) : path;
+        var address = "/" + string.Join('/', parts.Select((part, i) => part[0] == '{' ? Id(parts[i - 1]) : part));
         object? body = null;
         if (method is "POST" or "PUT" && !_bodies.TryGetValue($"{method} {path}", out body))
             throw new InvalidOperationException($"Give {method} {path} a body here that would do, so that the test can tell who is refused and why.");
@@ -57,8 +59,15 @@ internal sealed class RouteWorld
         _ids["adjustments"] = await admin.MakeAsync($"/v1/saddles/{yard.SaddleId}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" });
         _ids["moves"] = await admin.MakeAsync($"/v1/horses/{await admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Plover" })}/moves", new { on = today, status = "retired" });
         _ids["keys"] = (await admin.PostAsync("/v1/keys", new { name = "test", scopes = new[] { "read" }, yardIds = new[] { yard.YardId } }))["id"]!.GetValue<string>();
+        var letters = await MailYard.SubscribeAsync(_service.Database, yard.YardId, "isla@larkfield.test");
+        _ids["messages"] = await new MailYard(_service, yard, letters).WriteAsync();
+        _ids["subscriptions"] = await admin.MakeAsync("/v1/subscriptions", new { url = Hook, yardIds = new[] { yard.YardId } });
+        _ids["deliveries"] = await admin.MakeAsync($"/v1/subscriptions/{_ids["subscriptions"]}/test", new { });
         await _service.SettledAsync();
-        _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
+        _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
+        _ids["alerts"] = (await admin.GetAsync($"/v1/alerts?horseId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
+        _ids["quiet-periods"] = await admin.MakeAsync("/v1/quiet-periods", new { yardId = yard.YardId, until = today, reason = "Closed." });
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
 
@@ -87,9 +96,18 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
         Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
         Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } }));
+        Bodies(("POST /v1/visits/{id}/add", new { checkIds = new[] { _ids["checks"] } }), ("POST /v1/visits/{id}/move", new { on = Text(yard.Today.AddDays(9)), reason = "Away." }));
+        Bodies(("POST /v1/visits/{id}/complete", new { on = today, checks = new[] { new { checkId = _ids["checks"], notDone = "Away." } } }), ("POST /v1/people/{id}/calendar-token", new { }));
+        Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
-        foreach (var path in new[] { "measurements/{id}/void", "rides/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop" })
+        var hook = new { url = Hook, yardIds = new[] { yard.YardId } };
+        Bodies(("POST /v1/subscriptions", hook), ("PUT /v1/subscriptions/{id}", hook));
+        foreach (var action in new[] { "rotate", "test", "deliveries/{deliveryId}/retry" })
+            Bodies(($"POST /v1/subscriptions/{{id}}/{action}", new { }));
+        Bodies(("POST /v1/subscriptions/{id}/messages/{messageId}/retry", new { }));
+        foreach (var path in new[] { "measurements/{id}/void", "rides/{id}/void", "observations/{id}/void", "events/{id}/void", "phases/{id}/void", "tree-shapes/{id}/void", "adjustments/{id}/void", "checks/{id}/unbook", "checks/{id}/drop", "visits/{id}/fall-through" })
             Bodies(($"POST /v1/{path}", reason));
     }
 

@@ -10,6 +10,8 @@ public sealed class PageRouteTests
     [InlineData("/checks/x/complete", "/checks/x")]
     [InlineData("/measurements/x/void", "/measurements/x")]
     [InlineData("/observations/x/outcome", "/observations/x")]
+    [InlineData("/visits/x/complete", "/visits/x")]
+    [InlineData("/yards/x/checks/visit", "/yards/x/checks")]
     [InlineData("/sign-out", "/")]
     public async Task AddressOfAForm_openedAnew_leadsToThePageItStandsOn(string form, string page)
     {

@@ -13,6 +13,10 @@ internal static class Larkfield
     public const string Assessment = "0199f6c2-0000-7000-8000-000000000008";
     public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
+    private const string Visit = "0199f6c2-0000-7000-8000-000000000017";
+    private const string Message = "0199f6c2-0000-7000-8000-000000000016";
+    private const string Alert = "0199f6c2-0000-7000-8000-000000000030";
+    private const string Event = "0199f6c2-0000-7000-8000-000000000040";
     private const string Key = "0199f6c2-0000-7000-8000-00000000000a";
     private const string Saddle = "0199f6c2-0000-7000-8000-00000000000b";
     private const string At = "2026-11-25T09:00:00.000Z";
@@ -41,8 +45,9 @@ internal static class Larkfield
         $"insert into yard_policies (yard_id, settings, version, changed_at) values ('{Yard}', '{{\"riskLimit\":0.3}}', 1, '{At}')",
         $"insert into pairing_policies (pairing_id, settings, version, changed_at) values ('{Pairing}', '{{}}', 2, '{At}')",
         $"insert into assessments (id, horse_id, assessed_on, engine_version, inputs, outputs, signature, created_at) values ('{Assessment}', '{Horse}', '2026-11-25', '1', '{{\"horse\":{{\"id\":\"{Horse}\"}}}}', '{{}}', 's', '{At}')",
-        $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 1, '{At}')",
-        $"insert into check_history (id, check_id, action, days, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'open', '{{}}', 'assessor', '{At}')",
+        $"insert into visits (id, yard_id, fitter_id, on_day, state, note, done_by, sequence, version, changed_at, created_at) values ('{Visit}', '{Yard}', '{Person}', '2026-11-25', 'done', 'Ring first.', '{Person}', 1, 3, '{At}', '{At}')",
+        $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, sequence, changed_at, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 2, '{At}', 1, '{At}')",
+        $"insert into check_history (id, check_id, action, days, booked_on, fitter_id, visit_id, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'book', '{{}}', '2026-11-25', '{Person}', '{Visit}', 'assessor', '{At}')",
         $"insert into adjustments (id, saddle_id, check_id, done_on, kind, zones, version, created_at) values ('0199f6c2-0000-7000-8000-000000000012', '{Saddle}', '{Check}', '2026-11-25', 'reflock', '[]', 1, '{At}')",
         $"insert into work_queue (horse_id, generation, enqueued_at) values ('{Horse}', 2, '{At}')",
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
@@ -50,7 +55,14 @@ internal static class Larkfield
         $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
         $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
-        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at) values ('0199f6c2-0000-7000-8000-000000000016', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}')",
+        $"insert into calendar_tokens (person_id, token_hash, key_id, created_at) values ('{Person}', 'hash', '{Key}', '{At}')",
+        $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at, claimed_until) values ('{Message}', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}', '{At}')",
+        $"insert into alerts (id, yard_id, horse_id, identity, concern, cause, pairing_id, check_id, state, urgency, text, book_by, due_on, news, change_no, waits, raised_on, acknowledged_by, version, created_at) values ('{Alert}', '{Yard}', '{Horse}', 'i', 'check', 'risk', '{Pairing}', '{Check}', 'acknowledged', 'soon', 'Tree close.', '2026-11-26', '2026-12-01', 'raised', 1, 'nobody', '2026-11-25', '{Person}', 2, '{At}')",
+        $"insert into alert_steps (id, alert_id, action, note, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000031', '{Alert}', 'raised', 'Tree close.', 'assessor', '{At}')",
+        $"insert into alert_decisions (id, alert_id, subscription_id, change_no, news, verdict, reason, message_id, created_at) values ('0199f6c2-0000-7000-8000-000000000032', '{Alert}', '{Subscription}', 1, 'raised', 'told', 'new', '{Message}', '{At}')",
+        $"insert into quiet_periods (id, yard_id, horse_id, cause, until_day, reason, person_id, version, created_at) values ('0199f6c2-0000-7000-8000-000000000033', '{Yard}', '{Horse}', 'risk', '2026-12-10', 'Away.', '{Person}', 1, '{At}')",
+        $"insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body) values ('{Event}', 'backtracker.check.due.v1', '{Yard}', '{Horse}', '000000000001', '{At}', '{{}}')",
+        $"insert into deliveries (id, subscription_id, event_id, horse_id, sequence, state, attempts, started_at, next_at, tried_at, status, error, created_at) values ('0199f6c2-0000-7000-8000-000000000041', '{Subscription}', '{Event}', '{Horse}', '000000000001', 'parked', 10, '{At}', '{At}', '{At}', 500, 'Busy.', '{At}')",
     ];
 
     public static async Task FillAsync(OpenStore store)

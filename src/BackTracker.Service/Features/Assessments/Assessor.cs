@@ -1,6 +1,10 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Alerts;
+using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
@@ -22,7 +26,7 @@ internal readonly record struct DrainResult(int Assessed, int Stored, int Failed
 /// Assesses the horses in the work queue: loads the facts, lets the engine decide, saves what it decided. A horse whose facts change
 /// while it is being assessed stays in the queue and is assessed again; what was worked out meanwhile is thrown away.
 /// </summary>
-internal sealed partial class Assessor(Database database, TimeProvider clock, CheckPolicy policy, ILogger<Assessor> log)
+internal sealed partial class Assessor(Database database, TimeProvider clock, CheckPolicy policy, AlertPolicy alertPolicy, ILogger<Assessor> log)
 {
     public const string Actor = "assessor";
     private const int BatchSize = 64;
@@ -48,9 +52,11 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         var results = new Outcome?[batch.Count];
         await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = await TryAssessAsync(batch[i], token));
         await using var session = await database.WriteAsync(Actor, cancel);
+        var alerts = new AlertKeeper(session, policy, alertPolicy);
         var total = default(DrainResult);
         for (var i = 0; i < batch.Count; i++)
-            total += await SaveAsync(session, batch[i], results[i]);
+            total += await SaveAsync(session, batch[i], results[i], alerts);
+        await alerts.TellAsync();
         await session.CommitAsync();
         return total;
     }
@@ -72,7 +78,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         }
     }
 
-    private static async Task<DrainResult> SaveAsync(WriteSession session, QueuedHorse queued, Outcome? outcome)
+    private static async Task<DrainResult> SaveAsync(WriteSession session, QueuedHorse queued, Outcome? outcome, AlertKeeper alerts)
     {
         if (outcome is null)
         {
@@ -81,13 +87,23 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         }
         if (!await WorkQueueStore.RemoveAsync(session, queued))
             return default; // The facts changed meanwhile: it is still in the queue and comes round again.
+        var stored = await StoreAsync(session, outcome);
+        // Days pass without anything else happening: a check is due or overdue, a booking too late.
+        await CheckEvents.AddDueAsync(session, queued.HorseId, outcome.Assessment.Today);
+        await alerts.KeepAsync(outcome.Loaded, outcome.Assessment);
+        return new DrainResult(1, stored, 0);
+    }
+
+    /// <summary>Stores an assessment and carries out what it decided; returns how many were worth storing.</summary>
+    private static async Task<int> StoreAsync(WriteSession session, Outcome outcome)
+    {
         var signature = outcome.Loaded.Inputs.SignatureWith(outcome.Assessment);
         if (signature == outcome.Loaded.Last?.Signature && outcome.Assessment.Decisions.Count == 0)
-            return new DrainResult(1, 0, 0);
+            return 0;
         var row = new AssessmentRow
         {
             Id = session.NewId(),
-            HorseId = queued.HorseId,
+            HorseId = outcome.Loaded.Facts.HorseId,
             AssessedOn = Instants.WriteDay(outcome.Assessment.Today),
             EngineVersion = outcome.Assessment.EngineVersion,
             Inputs = Json.Write(outcome.Loaded.Inputs),
@@ -96,8 +112,9 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             CreatedAt = session.NowText,
         };
         await AssessmentStore.AddAsync(session, row);
-        await Decisions.CarryOutAsync(session, row, outcome.Loaded.Checks, outcome.Assessment);
-        return new DrainResult(1, 1, 0);
+        await FitEvents.AddAsync(session, outcome.Loaded, outcome.Assessment, row.Id);
+        await Decisions.CarryOutAsync(session, row, outcome.Loaded, outcome.Assessment);
+        return 1;
     }
 
     [LoggerMessage(Level = LogLevel.Error, Message = "Assessing horse {HorseId} failed; it is tried again in five minutes")]

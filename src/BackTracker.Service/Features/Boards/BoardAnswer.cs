@@ -3,6 +3,9 @@ using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Alerts;
 
 namespace BackTracker.Service.Features.Boards;
 
@@ -82,9 +85,25 @@ public sealed record BoardHorseAnswer(
     NamedAnswer Horse, string Text, IReadOnlyList<BoardPairingAnswer> Pairings, NextCheckAnswer? NextCheck, IReadOnlyList<NextCheckAnswer> Checks,
     DateOnly? LastMeasuredOn, BoardTrendAnswer? Trend, IReadOnlyList<BoardObservationAnswer> OpenObservations, DateOnly? AssessedOn, string? Assessment);
 
+/// <summary>An open alert.</summary>
+/// <param name="Id">Id.</param>
+/// <param name="Horse">The horse.</param>
+/// <param name="Text">The problem in words.</param>
+/// <param name="Urgency">How soon.</param>
+/// <param name="RaisedOn">Since when.</param>
+/// <param name="Acknowledged">Whether somebody has said that they have seen it.</param>
+/// <param name="Etag">What to send as If-Match to acknowledge it.</param>
+public sealed record BoardAlertAnswer(string Id, NamedAnswer Horse, string Text, Urgency Urgency, DateOnly RaisedOn, bool Acknowledged, string Etag)
+{
+    public static BoardAlertAnswer Of(AlertRow row) => new(
+        row.Id, new(row.HorseId, row.HorseName), row.Text, Words.Read<Urgency>(row.Urgency), Instants.ReadDay(row.RaisedOn),
+        row.AcknowledgedAt is not null, Conditional.Etag(row.Version));
+}
+
 /// <summary>Who in a yard needs what, when and why.</summary>
 /// <param name="Yard">The yard.</param>
 /// <param name="Today">Today in the yard.</param>
 /// <param name="Horses">Its horses, the most pressing first.</param>
+/// <param name="Alerts">Open alerts, the most urgent first.</param>
 /// <param name="Cautions">What to keep in mind.</param>
-public sealed record BoardAnswer(NamedAnswer Yard, DateOnly Today, IReadOnlyList<BoardHorseAnswer> Horses, IReadOnlyList<string> Cautions);
+public sealed record BoardAnswer(NamedAnswer Yard, DateOnly Today, IReadOnlyList<BoardHorseAnswer> Horses, IReadOnlyList<BoardAlertAnswer> Alerts, IReadOnlyList<string> Cautions);

@@ -8,6 +8,7 @@ using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
+using BackTracker.Storage.Alerts;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Boards;
 using BackTracker.Storage.Checks;
@@ -37,7 +38,7 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
             Checks = (await CheckStore.AliveInYardAsync(session, yard.Id)).ToLookup(c => c.HorseId),
             Observations = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(o => o.HorseId),
         };
-        return board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id));
+        return board.Build(yard, await BoardStore.HorsesAsync(session, yard.Id), await AlertStore.OpenInYardAsync(session, yard.Id));
     }
 
     /// <summary>The line of one horse, looked after or not, from what was loaded of it.</summary>
@@ -54,7 +55,7 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
         return board.Line(new BoardHorseRow { Id = id, Name = loaded.Facts.HorseName, LastMeasuredOn = lastMeasured });
     }
 
-    private BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses)
+    private BoardAnswer Build(YardRow yard, IReadOnlyList<BoardHorseRow> horses, IReadOnlyList<AlertRow> alerts)
     {
         var lines = horses.Select(Line)
             .OrderByDescending(line => line.OpenObservations.Any(o => o.VetFirst))
@@ -62,8 +63,18 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
             .ThenBy(line => line.Checks.Select(check => check.BookBy).Append(DateOnly.MaxValue).Min())
             .ThenBy(line => line.Horse.Name, StringComparer.Ordinal)
             .ToList();
-        return new BoardAnswer(new(yard.Id, yard.Name), today, lines, [.. lines.Exists(WaitsForVet) ? Cautions.VetFirst : [], .. Cautions.ForFit]);
+        return new BoardAnswer(new(yard.Id, yard.Name), today, lines, InOrder(alerts), [.. lines.Exists(WaitsForVet) ? Cautions.VetFirst : [], .. Cautions.ForFit]);
     }
+
+    private static IReadOnlyList<BoardAlertAnswer> InOrder(IReadOnlyList<AlertRow> alerts) =>
+    [
+        .. alerts
+            .OrderByDescending(alert => alert.Cause == Words.Write(Cause.VetFirst))
+            .ThenByDescending(alert => Words.Read<Urgency>(alert.Urgency))
+            .ThenBy(alert => alert.DueOn, StringComparer.Ordinal)
+            .ThenBy(alert => alert.Id, StringComparer.Ordinal)
+            .Select(BoardAlertAnswer.Of),
+    ];
 
     private static bool WaitsForVet(BoardHorseAnswer line) => line.OpenObservations.Any(o => o.VetFirst) || line.Checks.Any(check => check.Kind == CheckKind.Vet);
 

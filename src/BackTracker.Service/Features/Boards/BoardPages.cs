@@ -9,7 +9,8 @@ namespace BackTracker.Service.Features.Boards;
 /// <summary>What the page of the yard board shows.</summary>
 /// <param name="Board">The board.</param>
 /// <param name="MayRecord">Whether whoever looks may measure.</param>
-public sealed record BoardModel(BoardAnswer Board, bool MayRecord);
+/// <param name="Acknowledging">The form of every alert that whoever looks may acknowledge, by alert.</param>
+public sealed record BoardModel(BoardAnswer Board, bool MayRecord, IReadOnlyDictionary<string, FormState> Acknowledging);
 
 /// <summary>The page of the yard board.</summary>
 internal static class BoardPages
@@ -20,6 +21,8 @@ internal static class BoardPages
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        return PageRoutes.Show<BoardPage>(http, new BoardModel(await BoardBuilder.LoadAsync(session, yard, clock, policy), caller.May(Scope.Record)));
+        var (board, mayRecord) = (await BoardBuilder.LoadAsync(session, yard, clock, policy), caller.May(Scope.Record));
+        var forms = board.Alerts.Where(alert => mayRecord && !alert.Acknowledged).ToDictionary(alert => alert.Id, alert => FormState.New(clock) with { Mark = alert.Id });
+        return PageRoutes.Show<BoardPage>(http, new BoardModel(board, mayRecord, forms));
     }
 }

@@ -78,7 +78,7 @@ public sealed record CheckAnswer(
 }
 
 /// <summary>One step in the life of a check.</summary>
-/// <param name="Action">open, revise, book, unbook, postpone, complete or drop.</param>
+/// <param name="Action">open, revise, book, move, unbook, postpone, complete or drop.</param>
 /// <param name="Note">Why.</param>
 /// <param name="Days">Its days after the step.</param>
 /// <param name="By">Id of the key, or the service itself.</param>

@@ -24,30 +24,28 @@ public sealed record CheckStep(CheckRow Check, string Action, string? Note);
 /// <summary>The moves people make with checks, and what stands in their way.</summary>
 internal sealed class CheckLife(Writes writes, CheckPolicy policy)
 {
-    private const int LongestBookingDays = 366;
-
     /// <summary>Runs a move: finds the check, insists on its version, writes it back with its step, and has the horse assessed again.</summary>
     public Task<IResult> ChangeAsync(HttpContext http, string id, object request, Caller caller, Func<WriteSession, CheckRow, Task<CheckStep>> move) =>
         writes.RunAsync(http, request, async session =>
         {
             var before = await CheckEndpoints.RequireAsync(session, caller, id);
             Conditional.RequireMatch(http, before.Version);
-            if (before.State is "done" or "dropped")
-                throw new ProblemException(ProblemKind.Conflict, $"The check was {before.State} on {before.DoneOn} and is over. A new one opens by itself when it is needed.");
+            RefuseOver(before);
             var step = await move(session, before);
             await SaveAsync(session, step);
             var after = (await CheckStore.FindAsync(session, Sight.All, before.Id))!;
             return Answer.Ok(CheckAnswer.Of(after), after.Version);
         });
 
-    /// <summary>Writes a step with its history and audit and has the horse assessed again.</summary>
+    /// <summary>Writes a step with its history, audit and event and has the horse assessed again.</summary>
     public static async Task SaveAsync(WriteSession session, CheckStep step)
     {
         if (!await CheckStore.ChangeAsync(session, step.Check))
             throw ProblemException.Overtaken();
-        await CheckStore.NoteStepAsync(session, step.Check.Id, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
+        await CheckStore.NoteStepAsync(session, step.Check, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
         await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
         await WorkQueueStore.AddHorseAsync(session, step.Check.HorseId);
+        await CheckEvents.AddAsync(session, CheckEvents.TypeOf(step), step.Check, step.Check.Version + 1);
     }
 
     public async Task<CheckStep> BookAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
@@ -55,18 +53,20 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         await RefuseBeforeVetAsync(session, check);
         if (check.State == "booked")
             throw new ProblemException(ProblemKind.Conflict, $"It is booked for {check.BookedOn}. Take that booking back first (unbook).");
-        var yard = await YardEndpoints.RequireAsync(session, caller, check.YardId);
-        var on = request.On!.Value;
-        if (on < YardTime.Day(yard.TimeZone, session.Now))
-            throw ProblemException.Impossible("/on", "A visit is booked for today or a later day. To report one that took place, complete the check.");
-        if (on > YardTime.Day(yard.TimeZone, session.Now).AddDays(LongestBookingDays))
-            throw ProblemException.Impossible("/on", "A visit is booked within the next year. Look at the year.");
-        if (ClosedDays.Close(yard, on))
-            throw ProblemException.Impossible("/on", $"{yard.Name} is closed on {Instants.WriteDay(on)}. Choose another day.");
-        var fitter = await FitterAsync(session, check, request, caller);
-        return new CheckStep(
-            check with { State = "booked", BookedOn = Instants.WriteDay(on), FitterId = fitter, VisitId = Ids.Canonical(request.VisitId) },
-            "book", $"for {Instants.WriteDay(on)}");
+        var visit = request.VisitId is null ? null : await Bookings.JoinAsync(session, caller, check, request);
+        var person = await ComerAsync(session, check, request.FitterId ?? visit?.FitterId ?? caller.PersonId ?? check.FitterId, caller);
+        if (visit is not null && person?.Id != visit.FitterId)
+            throw ProblemException.Impossible("/fitterId", "Somebody else comes on that visit. Leave fitterId out, or book the check on its own.");
+        Bookings.RequireDay(await YardEndpoints.RequireAsync(session, caller, check.YardId), person, request.On!.Value, session.Now);
+        var on = Instants.WriteDay(request.On.Value);
+        return new CheckStep(check with { State = "booked", BookedOn = on, FitterId = person?.Id, VisitId = visit?.Id }, "book", $"for {on}");
+    }
+
+    /// <summary>Moves the booking of a check with its visit; that the day is possible has been seen.</summary>
+    public async Task<CheckStep> MoveAsync(WriteSession session, CheckRow check, DateOnly on, string reason)
+    {
+        await RefuseBeforeVetAsync(session, check);
+        return new CheckStep(check with { BookedOn = Instants.WriteDay(on) }, "move", $"to {Instants.WriteDay(on)}: {reason}");
     }
 
     public static CheckStep Unbook(CheckRow check, ReasonRequest request) =>
@@ -76,6 +76,8 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
 
     public async Task<CheckStep> PostponeAsync(WriteSession session, CheckRow check, PostponeRequest request)
     {
+        if (check.Kind == "vet")
+            throw new ProblemException(ProblemKind.VetFirst, "A vet check is not put off: the saddle is not used until a vet has looked. Book the vet.");
         await RefuseBeforeVetAsync(session, check);
         if (check.State == "booked")
             throw new ProblemException(ProblemKind.Conflict, "It is booked. Take the booking back first, then postpone or book another day.");
@@ -97,8 +99,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         RefuseByHand(check);
         await RefuseBeforeVetAsync(session, check);
         var on = request.On!.Value;
-        if (on > await YardTime.TodayAsync(session, check.YardId, session.Now))
-            throw ProblemException.Impossible("/on", "What has not taken place yet cannot be reported as done. Book it instead.");
+        await Bookings.RequireTakenPlaceAsync(session, check.YardId, on);
         var beforeDays = (await PolicyLevels.InYardAsync(session, policy, check.YardId)).BeforeWorkDays;
         if (on < Instants.ReadDay(check.OpenedOn).AddDays(-beforeDays))
             throw ProblemException.Impossible("/on", $"The check was opened on {check.OpenedOn}: what was done more than {beforeDays} days before is not its completion. Look at the day.");
@@ -125,6 +126,13 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
             check with { State = "dropped", DoneOn = Instants.WriteDay(today), ClosingNote = request.Reason, DroppedByPerson = 1 }, "drop", request.Reason);
     }
 
+    /// <summary>What is over stays as it is.</summary>
+    public static void RefuseOver(CheckRow check)
+    {
+        if (check.State is "done" or "dropped")
+            throw new ProblemException(ProblemKind.Conflict, $"The check was {check.State} on {check.DoneOn} and is over. A new one opens by itself when it is needed.");
+    }
+
     /// <summary>Until a vet's outcome nothing about the saddle is booked, postponed, done or dropped.</summary>
     private async Task RefuseBeforeVetAsync(WriteSession session, CheckRow check)
     {
@@ -140,27 +148,19 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
             throw new ProblemException(ProblemKind.Conflict, "A re-measure closes by itself when the measurement is recorded.");
     }
 
-    /// <summary>A saddle is looked at by a fitter or saddler, a vet check is a vet's; anybody may measure.</summary>
     private static void RefuseRole(CheckRow check, PersonRow person)
     {
-        var fits = check.Kind switch
-        {
-            "vet" => person.Role == "vet",
-            "remeasure" => true,
-            _ => person.Role is "fitter" or "saddler",
-        };
-        if (!fits)
+        if (!Bookings.Suits(check.Kind, person.Role))
             throw ProblemException.Impossible("/fitterId", $"{person.Name} is a {person.Role}. This check is for {(check.Kind == "vet" ? "a vet" : "a fitter or saddler")}.");
     }
 
-    private static async Task<string?> FitterAsync(WriteSession session, CheckRow check, BookRequest request, Caller caller)
+    private static async Task<PersonRow?> ComerAsync(WriteSession session, CheckRow check, string? named, Caller caller)
     {
-        var named = request.FitterId ?? caller.PersonId ?? check.FitterId;
         if (named is null)
             return check.Kind is "remeasure" or "vet" ? null : throw ProblemException.Impossible("/fitterId", "Say who comes: fitterId is the id of a person.");
         var person = await NamedPerson.RequireAsync(session, caller, named, "/fitterId");
         RefuseRole(check, person);
-        return person.Id;
+        return person;
     }
 
     private async Task RecordAdjustmentsAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller, string by)

@@ -1,11 +1,14 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
+using BackTracker.Storage;
 using BackTracker.Storage.Checks;
 using BackTracker.Storage.Pairings;
 using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Visits;
 
 namespace BackTracker.Service.Features.Checks;
 
@@ -21,17 +24,20 @@ public sealed record CheckLine(DateOnly On, CheckAnswer Check, string? Saddle, s
 /// <param name="Lines">Open and booked checks by day.</param>
 /// <param name="People">Whose checks can be picked.</param>
 /// <param name="Picked">What was picked: kind and fitterId.</param>
-public sealed record CheckListModel(Named Yard, IReadOnlyList<CheckLine> Lines, IReadOnlyList<(string Value, string Text)> People, FormState Picked);
+/// <param name="Visits">Planned visits, with where they are, by day.</param>
+/// <param name="Plan">The form that plans a visit; null where none can be planned with this key.</param>
+public sealed record CheckListModel(
+    Named Yard, IReadOnlyList<CheckLine> Lines, IReadOnlyList<(string Value, string Text)> People, FormState Picked, IReadOnlyList<Named> Visits, VisitPlan? Plan);
 
 /// <summary>The open and booked checks of a yard.</summary>
-internal static class CheckList
+internal sealed class CheckList(Database database, TimeProvider clock, VisitPlanner planner)
 {
-    public static async Task<IResult> ShowAsync(
-        HttpContext http, string id, string? kind, string? fitterId, Caller caller, Database database, TimeProvider clock, CancellationToken cancel)
+    /// <summary>The list, with the form that was refused as it was sent.</summary>
+    public async Task<CheckListModel> LoadAsync(HttpContext http, string id, string kind, string fitterId, Caller caller, FormState? refused = null)
     {
-        if (!string.IsNullOrEmpty(kind) && !Words.TryParse<CheckKind>(kind, out _))
+        if (kind.Length > 0 && !Words.TryParse<CheckKind>(kind, out _))
             throw new ProblemException(ProblemKind.BadQuery, $"kind is one of: {string.Join(", ", Words.Of<CheckKind>())}.");
-        await using var session = await database.ReadAsync(cancel);
+        await using var session = await database.ReadAsync(http.RequestAborted);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
         var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items;
         var names = people.ToDictionary(person => person.Id, person => person.Name);
@@ -39,11 +45,21 @@ internal static class CheckList
         var today = YardTime.Day(yard.TimeZone, clock.GetUtcNow());
         var alive = await CheckStore.AliveInYardAsync(session, yard.Id);
         var comers = people.Where(person => person.Id == fitterId || person.Role is "fitter" or "saddler" || (person.Role == "vet" && alive.Any(row => row.Kind == "vet")));
-        var rows = alive.Where(row => (string.IsNullOrEmpty(kind) || row.Kind == kind) && (string.IsNullOrEmpty(fitterId) || row.FitterId == fitterId));
+        var rows = alive.Where(row => (kind.Length == 0 || row.Kind == kind) && (fitterId.Length == 0 || row.FitterId == fitterId));
         var lines = rows.Select(row => Line(CheckAnswer.Of(row), saddles, names, today)).OrderBy(line => line.On).ThenBy(line => line.Check.HorseName, StringComparer.Ordinal);
-        return PageRoutes.Show<CheckListPage>(http, new CheckListModel(
+        return new CheckListModel(
             new Named(yard.Id, yard.Name), [.. lines], [.. comers.Select(person => (person.Id, person.Name)).OrderBy(person => person.Name, StringComparer.Ordinal)],
-            FormState.New(clock, ("kind", kind ?? ""), ("fitterId", fitterId ?? ""))));
+            FormState.New(clock, ("kind", kind), ("fitterId", fitterId)), await VisitsAsync(session, caller, yard.Id, names), await planner.LoadAsync(session, caller, yard, people, refused));
+    }
+
+    private static async Task<IReadOnlyList<Named>> VisitsAsync(ReadSession session, Caller caller, string yardId, Dictionary<string, string> people)
+    {
+        var planned = await VisitStore.ListAsync(session, caller.Sight, new VisitFilter(yardId, null, "planned", null, null), Paging.First);
+        return
+        [
+            .. planned.Items.OrderBy(visit => visit.OnDay, StringComparer.Ordinal)
+                .Select(visit => new Named(visit.Id, $"{Engine.Words.Day(Instants.ReadDay(visit.OnDay))}{CheckWords.With(people.GetValueOrDefault(visit.FitterId))}")),
+        ];
     }
 
     private static CheckLine Line(CheckAnswer check, Dictionary<string, string> saddles, Dictionary<string, string> people, DateOnly today) => new(

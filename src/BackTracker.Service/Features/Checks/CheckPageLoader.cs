@@ -1,6 +1,7 @@
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -36,12 +37,12 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
         var mine = offered.Where(move => CheckMoves.Needs(move).Any(caller.May)).ToList();
         var today = YardTime.Day(yard.TimeZone, clock.GetUtcNow());
         var comers = Comers(check.Kind, people);
-        var doers = Doers(caller, people);
+        var doers = PersonChoices.Doers(caller, people);
         return new CheckModel(new Named(yard.Id, yard.Name), today, check, Conditional.Etag(row.Version))
         {
             Saddle = pairing?.SaddleLabel,
-            Fitter = await NameAsync(session, caller, row.FitterId),
-            DoneBy = await NameAsync(session, caller, row.DoneBy),
+            Fitter = await PersonChoices.NameAsync(session, caller, row.FitterId),
+            DoneBy = await PersonChoices.NameAsync(session, caller, row.DoneBy),
             Altered = pairing is null ? [] : await AlteredAsync(session, pairing.SaddleId, row.Id),
             Steps = [.. (await CheckStore.StepsAsync(session, row.Id)).Select(step => Line(yard, CheckStepAnswer.Of(step)))],
             VetFirst = [.. signs.Select(sign => new Named(sign.Id, VetFirstSigns.Text(sign)))],
@@ -70,22 +71,10 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
 
     private static IReadOnlyList<(string Value, string Text)> Comers(CheckKind kind, IReadOnlyList<PersonRow> people) => kind switch
     {
-        CheckKind.Remeasure => [("", "The yard itself"), .. people.Select(Option)],
-        CheckKind.Vet => [.. people.Where(person => person.Role == "vet").Select(Option), ("", "A vet who is not registered here")],
-        _ => [.. FittersFirst(people).Where(person => person.Role is "fitter" or "saddler").Select(Option)],
+        CheckKind.Remeasure => [("", "The yard itself"), .. people.Select(PersonChoices.Of)],
+        CheckKind.Vet => [.. people.Where(person => person.Role == "vet").Select(PersonChoices.Of), ("", "A vet who is not registered here")],
+        _ => PersonChoices.Fitters(people),
     };
-
-    // A key that belongs to a person records for that person alone.
-    private static IReadOnlyList<(string Value, string Text)> Doers(Caller caller, IReadOnlyList<PersonRow> people) =>
-        [.. FittersFirst(people).Where(person => caller.PersonId is null || caller.PersonId == person.Id).Select(Option)];
-
-    private static IEnumerable<PersonRow> FittersFirst(IReadOnlyList<PersonRow> people) =>
-        people.OrderByDescending(person => person.Role == "fitter").ThenByDescending(person => person.Role == "saddler").ThenBy(person => person.Name, StringComparer.Ordinal);
-
-    private static (string Value, string Text) Option(PersonRow person) => (person.Id, $"{person.Name}, {person.Role.Replace('-', ' ')}");
-
-    private static async Task<string?> NameAsync(ReadSession session, Caller caller, string? personId) =>
-        personId is null ? null : (await PersonStore.FindAsync(session, caller.Sight, personId))?.Name ?? "a person of another yard";
 
     private static async Task<IReadOnlyList<AdjustmentAnswer>> AlteredAsync(ReadSession session, string saddleId, string checkId) =>
         [.. (await SaddleStore.AdjustmentsAsync(session, [saddleId])).Where(change => change.CheckId == checkId && change.VoidedAt is null).Select(AdjustmentAnswer.Of)];

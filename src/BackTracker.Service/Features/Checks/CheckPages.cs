@@ -14,8 +14,11 @@ internal static class CheckPages
         MapMove<CompleteRequest>(routes, CheckMove.Complete, CheckEndpoints.CompleteAsync);
         MapMove<PostponeRequest>(routes, CheckMove.Postpone, CheckEndpoints.PostponeAsync);
         MapMove<ReasonRequest>(routes, CheckMove.Drop, CheckEndpoints.DropAsync);
-        routes.MapPage("/yards/{id}/checks", CheckList.ShowAsync).Needs(Scope.Read);
+        routes.MapPage("/yards/{id}/checks", ListAsync).Needs(Scope.Read);
     }
+
+    private static async Task<IResult> ListAsync(HttpContext http, string id, string? kind, string? fitterId, Caller caller, CheckList list) =>
+        PageRoutes.Show<CheckListPage>(http, await list.LoadAsync(http, id, kind ?? "", fitterId ?? "", caller));
 
     private static async Task<IResult> ShowAsync(HttpContext http, string id, Caller caller, CheckPageLoader pages) =>
         PageRoutes.Show<CheckPage>(http, await pages.LoadAsync(http, id, caller));

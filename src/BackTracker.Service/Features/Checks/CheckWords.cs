@@ -39,12 +39,13 @@ internal static class CheckWords
             "open" => "Opened",
             "revise" => "Revised",
             "book" => "Booked",
+            "move" => "Booking moved",
             "unbook" => "Booking taken back",
             "postpone" => $"Put off to {Engine.Words.Day(step.Days.DueOn)}",
             "complete" => "Done",
             _ => "Dropped",
         };
-        return step.Note is null ? $"{done}." : step.Action == "book" ? $"{done} {PlainDays.In(step.Note)}." : $"{done}: {PlainDays.In(step.Note)}";
+        return step.Note is null ? $"{done}." : step.Action is "book" or "move" ? $"{done} {PlainDays.In(step.Note)}." : $"{done}: {PlainDays.In(step.Note)}";
     }
 
     /// <summary>"Flocking: left front +3 mm, right front +3 mm."</summary>

@@ -13,6 +13,9 @@ namespace BackTracker.Service.Features.Measurements;
 /// <param name="Metric">What, if it is about one metric.</param>
 public sealed record Advice(string Code, string Text, string? Station = null, string? Metric = null)
 {
+    /// <summary>Whether it says: take it again.</summary>
+    public bool AsksForRepeat => Code is "repeat-disagrees" or "unexpected" or "ambiguous-crossing" or "not-square" or "head";
+
     public static Advice About(Metric metric, string code, string text) => new(code, text, metric.Station?.ToString(), metric.ToString());
 }
 

@@ -49,6 +49,7 @@ internal static class MeasurementRecorder
             throw NotLive(replaced.Id);
         await AuditStore.NoteAsync(session, "create", "measurement", row.Id);
         await WorkQueueStore.AddHorseAsync(session, horse.Id);
+        await MeasurementEvents.AddAsync(session, horse, row);
         return new RecordedMeasurement(row, Recording.New);
     }
 

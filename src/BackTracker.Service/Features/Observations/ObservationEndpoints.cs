@@ -35,6 +35,7 @@ internal static class ObservationEndpoints
         await ObservationStore.AddAsync(session, observation);
         await AuditStore.NoteAsync(session, "create", "observation", observation.Id);
         await WorkQueueStore.AddHorseAsync(session, horse.Id);
+        await ObservationEvents.AddAsync(session, horse, observation, policy);
         return Answer.Created($"/v1/observations/{observation.Id}", ObservationAnswer.Of(observation, policy), observation.Version);
     });
 

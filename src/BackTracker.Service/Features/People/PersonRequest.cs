@@ -13,6 +13,7 @@ public enum PersonRole
     Saddler,
     Rider,
     Vet,
+    Owner,
 }
 
 /// <summary>A person to register or change.</summary>
@@ -44,8 +45,8 @@ public sealed record PersonRequest : ICheckedRequest
 
     public void Check(Faults faults)
     {
-        if (Email is not null && !IsAddress(Email))
-            faults.Add("/email", "Write a mail address as name@example.org.");
+        if (Email is not null && !MailAddress.IsOne(Email))
+            faults.Add("/email", MailAddress.Hint);
     }
 
     /// <param name="before">The person as they are, or a new row with id, version and date.</param>
@@ -59,12 +60,6 @@ public sealed record PersonRequest : ICheckedRequest
         WorkingDays = Json.Write((WorkingDays ?? []).Distinct()),
         Yards = string.Join(',', yardIds.Distinct().Order(StringComparer.Ordinal)),
     };
-
-    // Whether a mailbox exists only a message to it can tell; this catches slips of the pen.
-    private static bool IsAddress(string text) =>
-        text.Split('@') is [{ Length: >= 1 and <= 64 }, var domain]
-        && domain.Split('.') is { Length: >= 2 } labels && labels.All(l => l.Length > 0)
-        && !text.Any(c => char.IsWhiteSpace(c) || c is ',' or ';' or '<' or '>' or '"');
 }
 
 /// <summary>A person.</summary>

@@ -26,13 +26,20 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
     private sealed record Made(VisitHorse Horse, IReadOnlyList<string> Cautions);
 
     /// <summary>The sheet of a yard for one fitter, or for whoever comes.</summary>
-    public async Task<VisitSheet> BuildAsync(ReadSession session, YardRow yard, PersonRow? fitter)
+    public Task<VisitSheet> BuildAsync(ReadSession session, YardRow yard, PersonRow? fitter) =>
+        BuildAsync(session, yard, fitter, check => IsDue(check, fitter?.Id));
+
+    /// <summary>The sheet of one visit, with its own checks alone.</summary>
+    public Task<VisitSheet> BuildAsync(ReadSession session, YardRow yard, PersonRow fitter, string visitId) =>
+        BuildAsync(session, yard, fitter, check => check.VisitId == visitId);
+
+    private async Task<VisitSheet> BuildAsync(ReadSession session, YardRow yard, PersonRow? fitter, Func<CheckAnswer, bool> isOnIt)
     {
         var alive = (await CheckStore.AliveInYardAsync(session, yard.Id)).Select(CheckAnswer.Of).ToList();
         var seen = (await ObservationStore.OpenInYardAsync(session, yard.Id)).ToLookup(row => row.HorseId);
         var remeasures = alive.Where(check => check.Kind == CheckKind.Remeasure && check.OpensOn <= on).ToLookup(check => check.HorseId);
         var loaded = new List<Loaded>();
-        foreach (var checks in InOrder(alive.Where(check => IsDue(check, fitter?.Id))).GroupBy(check => check.HorseId))
+        foreach (var checks in InOrder(alive.Where(check => IsOfSaddle(check) && isOnIt(check))).GroupBy(check => check.HorseId))
             loaded.Add(await LoadAsync(session, [.. checks]));
         // Laying saddles takes long, and no horse waits for another.
         var made = loaded.AsParallel().AsOrdered().Select(own => Horse(own, remeasures[own.Facts.HorseId].FirstOrDefault(), [.. seen[own.Facts.HorseId]])).ToList();
@@ -47,9 +54,11 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
     /// them; a booking whose day went by without a report is to be looked at still.
     /// </summary>
     private bool IsDue(CheckAnswer check, string? fitterId) =>
-        check.Kind is CheckKind.Fit or CheckKind.Flocking or CheckKind.Refit && check.PairingId is not null && (check.BookedOn is { } booked
+        check.BookedOn is { } booked
             ? (booked == on || booked < today) && (fitterId is null || check.FitterId == fitterId)
-            : check.OpensOn <= on);
+            : check.OpensOn <= on;
+
+    private static bool IsOfSaddle(CheckAnswer check) => check.Kind is CheckKind.Fit or CheckKind.Flocking or CheckKind.Refit && check.PairingId is not null;
 
     private IOrderedEnumerable<CheckAnswer> InOrder(IEnumerable<CheckAnswer> checks) => checks
         .OrderByDescending(check => check.BookedOn == on)

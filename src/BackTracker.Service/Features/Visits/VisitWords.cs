@@ -61,6 +61,41 @@ internal static class VisitWords
     /// <summary>Whole millimetres, tenths of a degree.</summary>
     public static string Number(string unit, double value) => value.ToString(unit == "deg" ? "0.0" : "0", CultureInfo.InvariantCulture);
 
+    /// <summary>Where a visit stands, in one sentence.</summary>
+    public static string State(VisitModel model) => model.Visit.State switch
+    {
+        VisitState.Planned => $"{model.Fitter} comes on {Engine.Words.Day(model.Visit.On)}.",
+        VisitState.Done => $"{model.Fitter}: done on {Engine.Words.Day(model.Visit.On)}.",
+        _ => $"The visit of {model.Fitter} planned for {Engine.Words.Day(model.Visit.On)} fell through. Its checks are open again.",
+    };
+
+    /// <summary>Where a check of a visit stands.</summary>
+    public static string Standing(CheckAnswer check) => check.DoneOn is { } on ? $"Done on {Engine.Words.Day(on)}." : $"Due {Engine.Words.Day(check.DueOn)}.";
+
+    /// <summary>Why a check of a visit is not reported as done.</summary>
+    public static string CannotBeDone(VisitModelCheck check) => check.Check.Kind switch
+    {
+        CheckKind.Remeasure => "A re-measure closes by itself when the measurement is recorded. If it was not measured, say why.",
+        CheckKind.Vet => "A vet check closes with the vet's outcome on what was seen. If the vet did not look, say why.",
+        _ => "Stop, vet first: nothing about the saddle is recorded until a vet has looked. Say so here; the check is open again then.",
+    };
+
+    /// <summary>Head of a form.</summary>
+    public static string Title(VisitStep step) => step switch
+    {
+        VisitStep.Complete => "Report the visit",
+        VisitStep.Move => "Move it to another day",
+        _ => "It falls through",
+    };
+
+    /// <summary>What sends a form.</summary>
+    public static string Button(VisitStep step) => step switch
+    {
+        VisitStep.Complete => "Report",
+        VisitStep.Move => "Move",
+        _ => "Open its checks again",
+    };
+
     private static string Amount(Metric metric, double value) => $"{Number(metric.Unit, Math.Abs(value))} {(metric.Unit == "deg" ? "degrees" : metric.Unit)}";
 
     private static string Change(Metric metric, double change) => Number(metric.Unit, Math.Abs(change)) is "0" or "0.0"

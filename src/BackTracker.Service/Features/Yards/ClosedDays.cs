@@ -8,8 +8,6 @@ namespace BackTracker.Service.Features.Yards;
 /// <summary>Days on which nobody comes to a yard.</summary>
 internal static class ClosedDays
 {
-    public static bool Close(YardRow yard, DateOnly day) => Of(yard).Close(day);
-
     /// <summary>Weekdays and days as the engine takes them.</summary>
     public static Closures Of(YardRow yard)
     {

@@ -1,0 +1,67 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+
+namespace BackTracker.Engine.Alerts;
+
+/// <summary>
+/// Compares the problems of a horse with the alerts that are open. The same problem is one alert however often it is found; worse urgency
+/// or a moved day changes it; it settles only by evidence that the problem has gone; deciding twice decides nothing the second time.
+/// </summary>
+public static class AlertLife
+{
+    /// <summary>What is to be done: settled first, then changed, then raised.</summary>
+    /// <param name="facts">The horse, its checks as they are once the assessment's decisions have been carried out.</param>
+    /// <param name="yardId">The yard it stands in.</param>
+    /// <param name="assessment">The assessment.</param>
+    /// <param name="open">Its open alerts.</param>
+    /// <param name="policy">Settings.</param>
+    public static IReadOnlyList<AlertChange> Decide(
+        HorseFacts facts, string yardId, Assessment assessment, IReadOnlyList<AlertFact> open, CheckPolicy policy)
+    {
+        var here = open.Where(alert => alert.YardId == yardId).ToList();
+        var problems = Problems.Of(facts, assessment, here, policy);
+        var found = problems.ToDictionary(problem => problem.Key);
+        var held = here.Select(alert => alert.Problem.Key).ToHashSet();
+        return
+        [
+            .. open.Where(alert => alert.YardId != yardId).Select(alert => new AlertChange.Settle(alert.Id, $"{facts.HorseName} has moved to another yard.")),
+            .. here.Where(alert => !found.ContainsKey(alert.Problem.Key)).Select(alert => new AlertChange.Settle(alert.Id, Settling.Why(alert.Problem, facts, assessment))),
+            .. here.Where(alert => found.ContainsKey(alert.Problem.Key)).SelectMany(alert => Changes(alert, found[alert.Problem.Key], assessment.Today)),
+            .. problems.Where(problem => !held.Contains(problem.Key)).Select(problem => new AlertChange.Raise(problem, OverdueSince(problem, assessment.Today))),
+        ];
+    }
+
+    private static IEnumerable<AlertChange> Changes(AlertFact alert, Problem now, DateOnly today)
+    {
+        var passed = OverdueSince(now, today);
+        // Nobody is reminded of what they have acknowledged.
+        var overdue = alert.State == AlertState.Raised || alert.OverdueSince is not null ? passed : null;
+        var note = NoteOf(alert.Problem, now);
+        if (overdue is not null && alert.OverdueSince is null)
+            yield return new AlertChange.Report(alert.Id, now, overdue, Gravest(alert.Problem, now), $"{note} Its day passed on {Words.Day(overdue.Value.AddDays(-1))}.".TrimStart());
+        else if (note.Length > 0)
+            yield return new AlertChange.Report(alert.Id, now, overdue, AlertNews.Changed, note);
+        else if (now != alert.Problem || overdue != alert.OverdueSince)
+            yield return new AlertChange.Refresh(alert.Id, now, overdue);
+    }
+
+    // A reminder waits for the daily letter; what has become more urgent may not.
+    private static AlertNews Gravest(Problem held, Problem now) => now.Urgency > held.Urgency ? AlertNews.Changed : AlertNews.Overdue;
+
+    private static DateOnly? OverdueSince(Problem problem, DateOnly today) => today >= problem.OverdueFrom ? problem.OverdueFrom : null;
+
+    /// <summary>What is news, in words; empty where nothing is. That somebody is booked is none to those who wait for it.</summary>
+    private static string NoteOf(Problem held, Problem now)
+    {
+        var parts = new List<string>();
+        if (now.Urgency > held.Urgency)
+            parts.Add(now.Urgency == Urgency.Now ? "More urgent: before the next ride." : "More urgent: book now.");
+        if (now.DueOn != held.DueOn)
+            parts.Add($"Due on {Words.Day(now.DueOn)} instead of {Words.Day(held.DueOn)}.");
+        if (held.BookedOn is { } booked && now.BookedOn is { } another && another != booked)
+            parts.Add($"Booked for {Words.Day(another)} instead of {Words.Day(booked)}.");
+        else if (held.BookedOn is { } lost && now.BookedOn is null)
+            parts.Add($"The visit on {Words.Day(lost)} fell through.");
+        return string.Join(' ', parts);
+    }
+}

@@ -1,0 +1,55 @@
+using System.Text;
+using BackTracker.Service.Http;
+using BackTracker.Storage.Outbox;
+using BackTracker.Storage.Sessions;
+using CloudNative.CloudEvents;
+using CloudNative.CloudEvents.SystemTextJson;
+
+namespace BackTracker.Service.Delivery;
+
+/// <summary>Writes what happened into the outbox, as the CloudEvent that every receiver gets, byte for byte, at every try.</summary>
+internal static class Events
+{
+    private static readonly CloudEventAttribute Sequence = CloudEventAttribute.CreateExtension("sequence", CloudEventAttributeType.String);
+    private static readonly JsonEventFormatter Formatter = new(Json.Options, default);
+
+    /// <summary>Tells of a horse. Call it after the horse was put into the work queue, as everybody does: two writers then never wait for each other.</summary>
+    /// <param name="session">The transaction of what it tells of.</param>
+    /// <param name="type">One of <see cref="EventTypes"/>.</param>
+    /// <param name="yardId">The yard the horse is in.</param>
+    /// <param name="horseId">The horse.</param>
+    /// <param name="data">Ids, version, address and the few numbers that tell whether to ask for more.</param>
+    public static async Task AddAsync(WriteSession session, string type, string yardId, string horseId, object data)
+    {
+        var place = await OutboxStore.NextSequenceAsync(session, horseId);
+        var happening = Begin(session, type) with { YardId = yardId, HorseId = horseId, Sequence = place };
+        await OutboxStore.AddAsync(session, happening with { Body = Body(happening, $"urn:backtracker:yard:{yardId}", horseId, data) });
+    }
+
+    /// <summary>Sends one subscription a test; returns the id of its delivery.</summary>
+    public static Task<string> TestAsync(WriteSession session, string subscriptionId)
+    {
+        var happening = Begin(session, EventTypes.SubscriptionTest);
+        var data = new { SubscriptionId = subscriptionId, Link = $"/v1/subscriptions/{subscriptionId}" };
+        return OutboxStore.AddForAsync(session, happening with { Body = Body(happening, "urn:backtracker:service", subscriptionId, data) }, subscriptionId);
+    }
+
+    private static OutboxRow Begin(WriteSession session, string type) => new() { Id = session.NewId(), Type = type, HappenedAt = session.NowText };
+
+    private static string Body(OutboxRow happening, string source, string subject, object data)
+    {
+        var told = new CloudEvent(CloudEventsSpecVersion.V1_0, [Sequence])
+        {
+            Id = happening.Id,
+            Type = happening.Type,
+            Source = new Uri(source),
+            Subject = subject,
+            Time = Storage.Instants.Read(happening.HappenedAt),
+            DataContentType = "application/json",
+            Data = data,
+        };
+        if (happening.Sequence.Length > 0)
+            told[Sequence] = happening.Sequence;
+        return Encoding.UTF8.GetString(Formatter.EncodeStructuredModeMessage(told, out _).Span);
+    }
+}

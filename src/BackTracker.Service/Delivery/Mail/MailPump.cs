@@ -1,0 +1,156 @@
+using BackTracker.Service.Jobs;
+using BackTracker.Storage;
+using BackTracker.Storage.Messages;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Subscriptions;
+
+namespace BackTracker.Service.Delivery.Mail;
+
+/// <summary>
+/// Sends the letters that wait, one after the other: at once after a commit of this process, and within five seconds after one of another
+/// instance or when a letter is to be tried again. What a stop or a kill cuts off is sent again under the same Message-ID.
+/// </summary>
+internal sealed partial class MailPump(Database database, TimeProvider clock, MailSettings settings, MailWriter writer, ILogger<MailPump> log) : BackgroundService
+{
+    private const string Actor = "mail";
+    private const int LongestError = 500;
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
+
+    // Longer than a letter can be in hand, so that nobody else takes it meanwhile.
+    private static readonly TimeSpan Lease = 6 * MailServer.Patience;
+    private readonly ChangeSignal _signal = new();
+
+    public override void Dispose()
+    {
+        base.Dispose();
+        _signal.Dispose();
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        if (!settings.IsSetUp)
+        {
+            await SayIfAnybodyWaitsAsync(stoppingToken);
+            return;
+        }
+        database.Committed += Notice;
+        try
+        {
+            await using var timer = clock.CreateTimer(_ => _signal.Raise(), null, LookEvery, LookEvery);
+            for (_signal.Raise(); ; await DrainAsync(stoppingToken))
+                await _signal.WaitAsync(Timeout.InfiniteTimeSpan, stoppingToken);
+        }
+        catch when (stoppingToken.IsCancellationRequested)
+        {
+            // Told to stop, and what that cut off was given back.
+        }
+        finally
+        {
+            database.Committed -= Notice;
+        }
+    }
+
+    private void Notice(WriteSession session)
+    {
+        if (session.Mailed)
+            _signal.Raise();
+    }
+
+    private async Task SayIfAnybodyWaitsAsync(CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        if (await SubscriptionStore.AnyMailAsync(session))
+            LogNotSetUp();
+    }
+
+    private async Task DrainAsync(CancellationToken stopping)
+    {
+        try
+        {
+            await using var server = new MailServer(settings, clock);
+            while (await ClaimAsync(stopping) is { } letter)
+                await DeliverAsync(server, letter, stopping);
+        }
+        catch (Exception error) when (!stopping.IsCancellationRequested)
+        {
+            // The store may be away for a moment; the letters are safe in it.
+            LogTrouble(error);
+        }
+    }
+
+    private async Task<MessageRow?> ClaimAsync(CancellationToken cancel)
+    {
+        await using var session = await database.WriteAsync(Actor, cancel);
+        var claimed = await MessageStore.ClaimAsync(session, Lease);
+        await session.CommitAsync();
+        return claimed;
+    }
+
+    private async Task DeliverAsync(MailServer server, MessageRow letter, CancellationToken stopping)
+    {
+        MailOutcome outcome;
+        try
+        {
+            outcome = await SendAsync(server, letter, stopping);
+        }
+        catch when (stopping.IsCancellationRequested)
+        {
+            await SettleAsync(session => MessageStore.ReleaseAsync(session, letter));
+            throw;
+        }
+        await SettleAsync(session => NoteAsync(session, letter, outcome));
+    }
+
+    private async Task<MailOutcome> SendAsync(MailServer server, MessageRow letter, CancellationToken stopping)
+    {
+        try
+        {
+            var subscription = await ReceiverAsync(letter, stopping);
+            if (subscription.EndedAt is not null)
+                return MailOutcome.Refused("The subscription had ended before it was sent.");
+            return await server.SendAsync(await writer.WriteAsync(letter, subscription, stopping), stopping);
+        }
+        catch (Exception error) when (!stopping.IsCancellationRequested)
+        {
+            LogUnwritten(error, letter.Id);
+            return MailOutcome.Failed("The letter could not be written: the fault is on this side and was logged.");
+        }
+    }
+
+    private async Task<SubscriptionRow> ReceiverAsync(MessageRow letter, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        return (await SubscriptionStore.FindAsync(session, Sight.All, letter.SubscriptionId))!;
+    }
+
+    private Task NoteAsync(WriteSession session, MessageRow letter, MailOutcome outcome)
+    {
+        if (outcome.Kind == MailOutcomeKind.Sent)
+            return MessageStore.NoteSentAsync(session, letter.Id);
+        LogNotSent(letter.Id, outcome.Error);
+        var error = outcome.Error.Length > LongestError ? outcome.Error[..LongestError] : outcome.Error;
+        return outcome.Kind == MailOutcomeKind.Failed && MailRetry.TryPlan(Instants.Read(letter.CreatedAt), letter.Attempts, session.Now, out var next)
+            ? MessageStore.PutOffAsync(session, letter, next, error)
+            : MessageStore.ParkAsync(session, letter, error);
+    }
+
+    // Not cut off by a stop: what became of the letter is known, and is to be known after it.
+    private async Task SettleAsync(Func<WriteSession, Task> note)
+    {
+        await using var session = await database.WriteAsync(Actor, CancellationToken.None);
+        await note(session);
+        await session.CommitAsync();
+    }
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Somebody is to be told by mail, but no mail server is set up: letters wait until Mail:Host and Mail:From are set")]
+    private partial void LogNotSetUp();
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Letter {Id} was not sent: {Error}")]
+    private partial void LogNotSent(string id, string error);
+
+    [LoggerMessage(Level = LogLevel.Error, Message = "Letter {Id} could not be written")]
+    private partial void LogUnwritten(Exception error, string id);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "The letters that wait could not be looked at")]
+    private partial void LogTrouble(Exception error);
+}

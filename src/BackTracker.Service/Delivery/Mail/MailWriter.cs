@@ -1,0 +1,46 @@
+using BackTracker.Service.Features.Subscriptions;
+using BackTracker.Service.Http;
+using BackTracker.Storage.Messages;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Subscriptions;
+using BackTracker.Storage.Yards;
+using MimeKit;
+
+namespace BackTracker.Service.Delivery.Mail;
+
+/// <summary>Makes a mail of a stored letter.</summary>
+internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, LetterPictures pictures, LetterCalendar calendar, EndWord endWord)
+{
+    /// <summary>Writes it.</summary>
+    public async Task<MimeMessage> WriteAsync(MessageRow row, SubscriptionRow to, CancellationToken cancel)
+    {
+        var links = new MailLinks(settings.BaseAddress, endWord.Of(to.Id));
+        return row.Occasion == ConfirmBody.Occasion
+            ? MailMime.Of(Envelope(row, to, []), LetterOutline.Confirm(await YardNamesAsync(to, cancel), Json.ReadStored<ConfirmBody>(row.Body).Link, ConfirmBody.WorksForDays, links), [])
+            : await LetterAsync(row, to, links, cancel);
+    }
+
+    private async Task<MimeMessage> LetterAsync(MessageRow row, SubscriptionRow to, MailLinks links, CancellationToken cancel)
+    {
+        var letter = Json.ReadStored<Letter>(row.Body);
+        var drawn = await pictures.OfAsync(letter, row.YardId!, cancel);
+        return MailMime.Of(Envelope(row, to, links.EndAtOnce), LetterOutline.Of(letter, row.YardId!, drawn, links), await calendar.OfAsync(letter, row.YardId!, cancel));
+    }
+
+    private MailEnvelope Envelope(MessageRow row, SubscriptionRow to, IReadOnlyList<MailLink> endAtOnce) =>
+        new(row.Id, settings.Sender, MailboxAddress.Parse(to.Email!), clock.GetUtcNow(), row.YardId ?? "addresses", endAtOnce);
+
+    private async Task<IReadOnlyList<string>> YardNamesAsync(SubscriptionRow to, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        return [.. (await YardStore.ListAsync(session, to.Reach, Paging.First)).Items.Select(yard => yard.Name)];
+    }
+}
+
+/// <summary>What is stored of a letter that asks for the confirmation of an address.</summary>
+/// <param name="Link">Path of the page that confirms, its word in it.</param>
+internal sealed record ConfirmBody(string Link)
+{
+    public const string Occasion = "confirm";
+    public const int WorksForDays = 7;
+}

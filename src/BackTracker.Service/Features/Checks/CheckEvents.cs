@@ -1,0 +1,74 @@
+using BackTracker.Engine.Checks;
+using BackTracker.Service.Delivery;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Checks;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Checks;
+
+/// <summary>What receivers are told of a check.</summary>
+/// <param name="CheckId">The check.</param>
+/// <param name="Version">Its version then.</param>
+/// <param name="Link">Where to read it.</param>
+/// <param name="HorseId">The horse.</param>
+/// <param name="PairingId">The pairing; null for a re-measure or a vet.</param>
+/// <param name="Kind">What is to be done.</param>
+/// <param name="State">Where it stands.</param>
+/// <param name="Urgency">How soon.</param>
+/// <param name="BookBy">Last day to book.</param>
+/// <param name="DueOn">The day it is due.</param>
+/// <param name="BookedOn">Day of the visit; null where nobody is booked.</param>
+internal sealed record CheckData(
+    string CheckId, long Version, string Link, string HorseId, string? PairingId, CheckKind Kind, CheckState State, Urgency Urgency,
+    DateOnly BookBy, DateOnly DueOn, DateOnly? BookedOn);
+
+/// <summary>Tells of checks.</summary>
+internal static class CheckEvents
+{
+    /// <summary>Tells of a check as it is to be written or was just written.</summary>
+    /// <param name="session">The transaction of the change.</param>
+    /// <param name="type">One of <see cref="EventTypes"/>.</param>
+    /// <param name="check">The check after the change.</param>
+    /// <param name="version">Its version after the change.</param>
+    public static Task AddAsync(WriteSession session, string type, CheckRow check, long version)
+    {
+        var days = CheckMapping.DaysOf(check);
+        return Events.AddAsync(session, type, check.YardId, check.HorseId, new CheckData(
+            check.Id, version, $"/v1/checks/{check.Id}", check.HorseId, check.PairingId, Words.Read<CheckKind>(check.Kind),
+            Words.Read<CheckState>(check.State), days.Urgency, days.BookBy, days.DueOn, Instants.ReadDayIfAny(check.BookedOn)));
+    }
+
+    /// <summary>The event of a step that a person made.</summary>
+    public static string TypeOf(CheckStep step) => step.Check.State switch
+    {
+        "booked" => EventTypes.CheckBooked,
+        "open" => EventTypes.CheckMoved,
+        _ => EventTypes.CheckClosed,
+    };
+
+    /// <summary>
+    /// Tells of checks whose day has come or passed, once for each due day: that it was told is kept with the check, so that a second
+    /// look tells nothing and a look after days of downtime tells everything, in order and with the true day.
+    /// </summary>
+    public static async Task AddDueAsync(WriteSession session, string horseId, DateOnly today)
+    {
+        foreach (var check in await CheckStore.UntoldOfHorseAsync(session, horseId, today))
+        {
+            var told = check;
+            if (IsBefore(check.DueToldFor, check.DueOn))
+            {
+                await AddAsync(session, EventTypes.CheckDue, check, check.Version);
+                told = told with { DueToldFor = check.DueOn };
+            }
+            if (IsBefore(check.DueOn, Instants.WriteDay(today)) && IsBefore(check.OverdueToldFor, check.DueOn))
+            {
+                await AddAsync(session, EventTypes.CheckOverdue, check, check.Version);
+                told = told with { OverdueToldFor = check.DueOn };
+            }
+            await CheckStore.RememberToldAsync(session, told);
+        }
+    }
+
+    private static bool IsBefore(string day, string other) => string.CompareOrdinal(day, other) < 0;
+}

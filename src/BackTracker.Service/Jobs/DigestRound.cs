@@ -1,0 +1,74 @@
+using BackTracker.Engine.Alerts;
+using BackTracker.Service.Delivery;
+using BackTracker.Service.Features.Alerts;
+using BackTracker.Service.Features.Yards;
+using BackTracker.Storage;
+using BackTracker.Storage.Alerts;
+using BackTracker.Storage.Sessions;
+using BackTracker.Storage.WorkQueue;
+using BackTracker.Storage.Yards;
+
+namespace BackTracker.Service.Jobs;
+
+/// <summary>
+/// Once a day, from 07:00 on the yard's own clock and once its horses have been assessed that night, the daily letter of each receiver is
+/// written, and on Mondays the week of those who are booked. The day that was done is stored with the yard: a change of daylight saving,
+/// days of downtime or a clock set back neither lose nor double a day. What was missed until the night waits for the next morning.
+/// </summary>
+internal sealed class DigestRound(Database database, TimeProvider clock, AlertPolicy policy)
+{
+    /// <summary>Writes the letters of the yards whose time has come; returns how many yards there were.</summary>
+    public async Task<int> RunAsync(CancellationToken cancel)
+    {
+        var due = new List<YardRow>();
+        await using (var session = await database.ReadAsync(cancel))
+        {
+            foreach (var yard in (await YardStore.AllAsync(session)).Where(IsDue))
+                if (!await WorkQueueStore.AnyOfYardAsync(session, yard.Id, clock.GetUtcNow()))
+                    due.Add(yard);
+        }
+        var done = 0;
+        foreach (var yard in due)
+            done += await WriteAsync(yard, cancel);
+        return done;
+    }
+
+    private async Task<int> WriteAsync(YardRow yard, CancellationToken cancel)
+    {
+        await using var session = await database.WriteAsync("digest", cancel);
+        var today = DayOf(yard, session.Now);
+        if (!await YardStore.NoteDigestAsync(session, yard.Id, today)) // Which holds the yard, too.
+            return 0;
+        var teller = new AlertTeller(session, yard, policy);
+        await teller.TellAsync(await AlertStore.ToTellInYardAsync(session, yard.Id), TellOccasion.Digest);
+        if (today.AddDays(-DaysSinceMonday(today)) > LastDay(yard))
+        {
+            foreach (var (receiverId, visits) in await FittersWeek.OfYardAsync(session, yard.Id, today))
+                await teller.WriteAsync(receiverId, "week", new Letter(yard.Name, today, [], visits));
+        }
+        await session.CommitAsync();
+        return 1;
+    }
+
+    private bool IsDue(YardRow yard)
+    {
+        var now = clock.GetUtcNow();
+        var today = DayOf(yard, now);
+        return LastDay(yard) < today
+            && !policy.IsNight(TimeOnly.FromDateTime(YardTime.Local(yard.TimeZone, now)))
+            && yard.NightlyOn is { } night && Instants.ReadDay(night) >= today;
+    }
+
+    /// <summary>The day whose letter was written last; a new yard begins with the first morning after it was registered.</summary>
+    private DateOnly LastDay(YardRow yard) => Instants.ReadDayIfAny(yard.DigestOn) ?? DayOf(yard, Instants.Read(yard.CreatedAt));
+
+    /// <summary>The day whose letter is due: yesterday's until 07:00.</summary>
+    private DateOnly DayOf(YardRow yard, DateTimeOffset instant)
+    {
+        var local = YardTime.Local(yard.TimeZone, instant);
+        var day = DateOnly.FromDateTime(local);
+        return TimeOnly.FromDateTime(local) >= policy.DigestAt ? day : day.AddDays(-1);
+    }
+
+    private static int DaysSinceMonday(DateOnly day) => ((int)day.DayOfWeek + 6) % 7;
+}

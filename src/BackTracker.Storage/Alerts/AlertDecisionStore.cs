@@ -1,0 +1,67 @@
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Storage.Alerts;
+
+/// <summary>Whether a receiver was told of an alert, and why.</summary>
+public sealed record AlertDecisionRow
+{
+    /// <summary>Id.</summary>
+    public string Id { get; init; } = "";
+
+    /// <summary>The alert.</summary>
+    public string AlertId { get; init; } = "";
+
+    /// <summary>Who.</summary>
+    public string SubscriptionId { get; init; } = "";
+
+    /// <summary>The name of the person who reads it; not a column of its own.</summary>
+    public string? PersonName { get; init; }
+
+    /// <summary>The mail address; not a column of its own.</summary>
+    public string? Email { get; init; }
+
+    /// <summary>Number of the news.</summary>
+    public long ChangeNo { get; init; }
+
+    /// <summary>What they are told happened.</summary>
+    public string News { get; init; } = "";
+
+    /// <summary>Whether, as a word.</summary>
+    public string Verdict { get; init; } = "";
+
+    /// <summary>Why, in words.</summary>
+    public string Reason { get; init; } = "";
+
+    /// <summary>The letter in which they were told.</summary>
+    public string? MessageId { get; init; }
+
+    /// <summary>When it was decided.</summary>
+    public string CreatedAt { get; init; } = "";
+}
+
+/// <summary>Decisions to tell and not to tell; append-only.</summary>
+public static class AlertDecisionStore
+{
+    private const string Select =
+        """
+        select d.id, d.alert_id, d.subscription_id, p.name as person_name, s.email, d.change_no, d.news, d.verdict, d.reason, d.message_id, d.created_at
+        from alert_decisions d join subscriptions s on s.id = d.subscription_id left join people p on p.id = s.person_id
+        """;
+
+    /// <summary>Decisions about an alert, first to last.</summary>
+    public static async Task<Paged<AlertDecisionRow>> ListAsync(ReadSession session, string alertId, Page page) => Paged<AlertDecisionRow>.From(
+        await session.ListAsync<AlertDecisionRow>(
+            $"{Select} where d.alert_id = @alertId and d.id > @After order by d.id limit @LimitAndOne", new { alertId, page.After, page.LimitAndOne }),
+        page, d => d.Id);
+
+    /// <summary>Every decision about some alerts, first to last.</summary>
+    public static Task<IReadOnlyList<AlertDecisionRow>> OfAlertsAsync(ReadSession session, IReadOnlyList<string> alertIds) => session.ListAsync<AlertDecisionRow>(
+        $"{Select} where {session.Among("d.alert_id", "alertIds")} order by d.id", new { alertIds });
+
+    /// <summary>Adds a decision.</summary>
+    public static Task AddAsync(WriteSession session, AlertDecisionRow decision) => session.ExecuteAsync(
+        """
+        insert into alert_decisions (id, alert_id, subscription_id, change_no, news, verdict, reason, message_id, created_at)
+        values (@Id, @AlertId, @SubscriptionId, @ChangeNo, @News, @Verdict, @Reason, @MessageId, @CreatedAt)
+        """, decision);
+}
