@@ -33,7 +33,8 @@ public static class AlertLife
 
     private static IEnumerable<AlertChange> Changes(AlertFact alert, Problem now, DateOnly today)
     {
-        var passed = OverdueSince(now, today);
+        // A day that has passed stays so where a clock is set back: nobody is reminded of it again.
+        var passed = alert.OverdueSince == now.OverdueFrom ? now.OverdueFrom : OverdueSince(now, today);
         // Nobody is reminded of what they have acknowledged.
         var overdue = alert.State == AlertState.Raised || alert.OverdueSince is not null ? passed : null;
         var note = NoteOf(alert.Problem, now);

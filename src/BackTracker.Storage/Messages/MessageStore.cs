@@ -46,7 +46,9 @@ public sealed record MessageRow
 public static class MessageStore
 {
     private const string Columns = "id, subscription_id, yard_id, occasion, body, state, attempts, next_at, last_error, sent_at, created_at, claimed_until";
-    private const string IsFree = "state = 'pending' and next_at <= @now and (claimed_until is null or claimed_until <= @now)";
+
+    // What was never tried is due whatever the clock says: it may have been set back since.
+    private const string IsFree = "state = 'pending' and (attempts = 0 or next_at <= @now) and (claimed_until is null or claimed_until <= @now)";
 
     /// <summary>Adds a letter to be sent at once.</summary>
     public static Task AddAsync(WriteSession session, MessageRow row)
