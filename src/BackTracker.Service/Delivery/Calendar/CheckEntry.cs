@@ -66,8 +66,8 @@ internal static class CheckEntry
 
     private static string Standing(CalendarCheckRow check, EntryStatus status) => (check.State, status) switch
     {
-        (_, _) when check.VisitId is not null => "It is part of a visit, which has an entry of its own.",
         ("dropped", _) => $"Not needed any more: {check.ClosingNote}",
+        (_, _) when check.VisitId is not null => "It is part of a visit, which has an entry of its own.",
         (_, EntryStatus.Cancelled) => "This booking does not stand any more.",
         ("done", _) => $"Done {Day(check.DoneOn!)}.",
         ("booked", _) => $"Booked for {Day(check.BookedOn!)}{CheckWords.With(check.FitterName)}, due {Day(check.DueOn)}.",
