@@ -1,7 +1,9 @@
 using System.Net;
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage.Checks;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace BackTracker.Service.Tests.Checks;
@@ -28,6 +30,18 @@ public sealed class BookByTests
 
         await PutAsync(service, $"/v1/people/{yard.FitterId}", new { name = "Morwen Hale", role = "fitter", yardIds = new[] { yard.YardId }, bookingLeadDays = 10, workingDays = new[] { "monday" } });
         Assert.Equal(("2027-05-27", "2027-05-14"), await FitAsync(service, yard));
+    }
+
+    // Booked for the 1st and late, on the 20th: that was after the visit of the 10th.
+    [Fact]
+    public void UsualFitter_isWhoCameLast_notWhoWasBookedLast()
+    {
+        CheckRow Visit(string fitter, string bookedOn, string doneOn) => new() { PairingId = "a", Kind = "fit", State = "done", DoneBy = fitter, BookedOn = bookedOn, DoneOn = doneOn };
+        var fitters = new KnownFitters(
+            [new() { Id = "late", Role = "fitter" }, new() { Id = "punctual", Role = "fitter" }],
+            [Visit("late", "2026-11-01", "2026-11-20"), Visit("punctual", "2026-11-10", "2026-11-10")]);
+        Assert.Equal(["late"], fitters.For("a", new CheckPolicy()).Select(fitter => fitter.Id));
+        Assert.Equal(["late", "punctual"], fitters.For("b", new CheckPolicy()).Select(fitter => fitter.Id));
     }
 
     /// <summary>A rub calls the fitter, who comes the next day.</summary>

@@ -1,7 +1,9 @@
 using System.Net;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Hosting;
+using BackTracker.Service.Http;
 using BackTracker.Service.Tests.Harness;
 using Microsoft.Extensions.DependencyInjection;
 
@@ -142,6 +144,16 @@ public sealed class PolicyTests
         Assert.Contains("Measured every 5 weeks", (await pages.GetAsync($"/horses/{yard.HorseId}/phases")).Text, StringComparison.Ordinal);
 
         async Task<string> LoadAsync() => (await service.Admin.GetAsync(pairing + "/fit"))["load"]!["text"]!.GetValue<string>();
+    }
+
+    // The operator may have changed the service's own since.
+    [Fact]
+    public void Check_levelThatHasNeitherOfTwoCrossedSettings_isNotToBlame()
+    {
+        var crossed = new CheckPolicy { RiskLimit = .6 };
+        Assert.Equal(4, PolicyRules.Check(new(new Dictionary<string, double> { ["watchedFitWeeks"] = 4 }), PolicyLevel.Pairing, crossed).ByName["watchedFitWeeks"]);
+        var refused = Assert.Throws<ProblemException>(() => PolicyRules.Check(new(new Dictionary<string, double> { ["riskClosing"] = .4 }), PolicyLevel.Pairing, crossed));
+        Assert.Equal(["/riskClosing"], refused.Errors.Keys);
     }
 
     private static async Task<Reply> PutAsync(RunningService service, string path, object body) =>

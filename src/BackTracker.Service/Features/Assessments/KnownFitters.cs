@@ -16,7 +16,7 @@ internal sealed record KnownFitters(IReadOnlyList<PersonRow> People, IReadOnlyLi
     {
         var last = Checks
             .Where(check => check.PairingId == pairingId && check.State is "done" or "booked")
-            .OrderBy(check => check.BookedOn ?? check.DoneOn, StringComparer.Ordinal)
+            .OrderBy(check => check.State == "done" ? check.DoneOn : check.BookedOn, StringComparer.Ordinal)
             .Select(check => People.FirstOrDefault(person => person.Id == (check.DoneBy ?? check.FitterId)))
             .LastOrDefault(person => person is not null);
         return [.. People.Where(person => last is null ? person.Role == "fitter" : person == last).Select(person => ToFact(person, policy))];

@@ -35,7 +35,7 @@ public sealed record PersonRequest : ICheckedRequest
     [Required, MinLength(1), MaxLength(1000)]
     public IReadOnlyList<string>? YardIds { get; init; }
 
-    /// <summary>Days ahead they must be booked; left out for the service's default.</summary>
+    /// <summary>Days ahead they must be booked; left out for the setting bookingLeadDays.</summary>
     [Range(0, 365)]
     public int? BookingLeadDays { get; init; }
 
@@ -68,7 +68,7 @@ public sealed record PersonRequest : ICheckedRequest
 /// <param name="Role">What they do.</param>
 /// <param name="Email">Mail address.</param>
 /// <param name="YardIds">Those of their yards that this key sees.</param>
-/// <param name="BookingLeadDays">Days ahead they must be booked; null for the service's default.</param>
+/// <param name="BookingLeadDays">Days ahead they must be booked; null for the setting bookingLeadDays.</param>
 /// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
 /// <param name="CreatedAt">When they were registered.</param>
 public sealed record PersonAnswer(

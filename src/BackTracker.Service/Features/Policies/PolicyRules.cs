@@ -17,7 +17,7 @@ internal static class PolicyRules
                 faults.Add($"/{name}", text);
         var own = new PolicyValues(request.Values);
         if (!faults.Any)
-            AddCrossed(faults, above.With(own), crossed => own.ByName.ContainsKey(crossed.Lower.Name) ? crossed.Lower : crossed.Higher, "");
+            AddCrossed(faults, above.With(own), own, crossed => Has(own, crossed.Lower) ? crossed.Lower : crossed.Higher, "");
         return faults.Any ? throw faults.ToProblem() : own;
     }
 
@@ -26,7 +26,7 @@ internal static class PolicyRules
     {
         var faults = new Faults();
         AddCrossed(
-            faults, inYard.With(pairing), crossed => pairing.ByName.ContainsKey(crossed.Lower.Name) ? crossed.Higher : crossed.Lower,
+            faults, inYard.With(pairing), pairing, crossed => Has(pairing, crossed.Lower) ? crossed.Higher : crossed.Lower,
             $" Pairing {pairingId} has the other one of its own: change that first (PUT /v1/pairings/{pairingId}/policy).");
         if (faults.Any)
             throw faults.ToProblem();
@@ -38,9 +38,12 @@ internal static class PolicyRules
         : setting.Takes(value) ? null
         : $"{setting.Name} cannot be {Number(value)}: use {setting.Range} ({setting.Unit}).";
 
-    private static void AddCrossed(Faults faults, CheckPolicy policy, Func<CrossedSettings, PolicySetting> at, string more)
+    private static bool Has(PolicyValues own, PolicySetting setting) => own.ByName.ContainsKey(setting.Name);
+
+    // What does not go together above is not the fault of a level that has neither of the two.
+    private static void AddCrossed(Faults faults, CheckPolicy policy, PolicyValues own, Func<CrossedSettings, PolicySetting> at, string more)
     {
-        foreach (var crossed in PolicySettings.CrossedIn(policy))
+        foreach (var crossed in PolicySettings.CrossedIn(policy).Where(crossed => Has(own, crossed.Lower) || Has(own, crossed.Higher)))
             faults.Add(
                 $"/{at(crossed).Name}",
                 $"{crossed.Lower.Name} ({Number(crossed.Lower.Of(policy))}) must be less than {crossed.Higher.Name} ({Number(crossed.Higher.Of(policy))}).{more}");
