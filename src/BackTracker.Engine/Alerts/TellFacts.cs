@@ -23,7 +23,11 @@ public enum ReceiverRole
 /// <param name="Role">What its person is to the yard.</param>
 /// <param name="PersonId">The person; empty where it belongs to nobody in particular.</param>
 /// <param name="Events">Event types it wants; empty for all.</param>
-public sealed record Receiver(string Id, ReceiverRole Role, string PersonId, IReadOnlyList<string> Events);
+public sealed record Receiver(string Id, ReceiverRole Role, string PersonId, IReadOnlyList<string> Events)
+{
+    /// <summary>Whether it wants a type of event.</summary>
+    public bool Wants(string type) => Events.Count == 0 || Events.Contains(type);
+}
 
 /// <summary>An alert, as far as telling of it goes.</summary>
 /// <param name="HorseId">The horse.</param>

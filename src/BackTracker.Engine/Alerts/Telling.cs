@@ -34,7 +34,7 @@ public static class Telling
         var stop = alert.State == AlertState.Settled && heard == 0 ? "settled before they were told of it"
             : heard == 0 && step.Hears == Hearing.NotYet ? step.Reason
             : news == AlertNews.Overdue && alert.State == AlertState.Acknowledged ? "acknowledged: nobody is reminded of it"
-            : receiver.Events.Count > 0 && !receiver.Events.Contains(type) ? $"their subscription leaves out {type}"
+            : !receiver.Wants(type) ? $"their subscription leaves out {type}"
             : null;
         if (stop is not null)
             return new(receiver.Id, Verdict.NotTold, news, stop);

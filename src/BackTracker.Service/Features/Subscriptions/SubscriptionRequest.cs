@@ -1,5 +1,5 @@
 using System.ComponentModel.DataAnnotations;
-using BackTracker.Service.Delivery;
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
