@@ -99,16 +99,14 @@ public sealed class EventTests
         await ActAsync(service, check, "postpone", new { until = "2026-12-05", reason = "Resting.", acceptRisk = true });
         await ActAsync(service, check, "book", new { on = "2026-12-05", fitterId = yard.FitterId });
         await service.SettledAsync();
-        var before = (await ToldAsync(service)).Count;
 
         await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "dry-patch", note = "Seen." });
         await service.SettledAsync();
         await service.QueueAsync(yard.HorseId);
         await service.SettledAsync();
 
-        var moved = Assert.Single((await ToldAsync(service)).Skip(before), told => Name(told) == "check.moved" && told["data"]!["dueOn"]!.GetValue<string>() == "2026-11-25")["data"]!;
+        var moved = Assert.Single(await ToldAsync(service), told => Name(told) == "check.moved" && told["data"]!["dueOn"]!.GetValue<string>() == "2026-11-25")["data"]!;
         Assert.Equal((check, "booked", "now", "2026-12-05"), (moved["checkId"]!.GetValue<string>(), moved["state"]!.GetValue<string>(), moved["urgency"]!.GetValue<string>(), moved["bookedOn"]!.GetValue<string>()));
-        Assert.Equal((await service.Admin.GetAsync($"/v1/checks/{check}")).Etag.Trim('"'), moved["version"]!.ToString());
     }
 
     [Fact]
