@@ -35,7 +35,11 @@ public enum AlertNews
 /// <param name="State">Raised or acknowledged.</param>
 /// <param name="Problem">The problem as it was last seen.</param>
 /// <param name="OverdueSince">First day on which it was overdue unacknowledged; null while it is not.</param>
-public sealed record AlertFact(string Id, string YardId, AlertState State, Problem Problem, DateOnly? OverdueSince);
+public sealed record AlertFact(string Id, string YardId, AlertState State, Problem Problem, DateOnly? OverdueSince)
+{
+    /// <summary>Day on which it was acknowledged; null while it is not.</summary>
+    public DateOnly? AcknowledgedOn { get; init; }
+}
 
 /// <summary>What is to be done to the stored alerts.</summary>
 public abstract record AlertChange
@@ -60,6 +64,10 @@ public abstract record AlertChange
     /// <param name="News">Changed or overdue.</param>
     /// <param name="Note">In words.</param>
     public sealed record Report(string AlertId, Problem Problem, DateOnly? OverdueSince, AlertNews News, string Note) : AlertChange;
+
+    /// <summary>Take back that it was acknowledged: it has become worse, or nobody saw to it. A report of it follows.</summary>
+    /// <param name="AlertId">Which.</param>
+    public sealed record Reopen(string AlertId) : AlertChange;
 
     /// <summary>Settle an alert whose problem has gone.</summary>
     /// <param name="AlertId">Which.</param>

@@ -9,6 +9,9 @@ namespace BackTracker.Engine.Alerts;
 /// </summary>
 public static class AlertLife
 {
+    /// <summary>Days overdue, after which what was acknowledged is raised again. Common practice without a published source.</summary>
+    public const int ForgottenAfterDays = 14;
+
     /// <summary>What is to be done: settled first, then changed, then raised.</summary>
     /// <param name="facts">The horse, its checks as they are once the assessment's decisions have been carried out.</param>
     /// <param name="yardId">The yard it stands in.</param>
@@ -35,16 +38,23 @@ public static class AlertLife
     {
         // A day that has passed stays so where a clock is set back: nobody is reminded of it again.
         var passed = alert.OverdueSince == now.OverdueFrom ? now.OverdueFrom : OverdueSince(now, today);
-        // Nobody is reminded of what they have acknowledged.
-        var overdue = alert.State == AlertState.Raised || alert.OverdueSince is not null ? passed : null;
+        var isForgotten = IsForgotten(alert, passed, today);
+        var isRaised = alert.State == AlertState.Raised || isForgotten || now.Urgency > alert.Problem.Urgency;
+        if (isRaised && alert.State == AlertState.Acknowledged)
+            yield return new AlertChange.Reopen(alert.Id);
+        // Nobody is reminded of what they have acknowledged, unless a vet is to be called.
+        var overdue = isRaised || alert.OverdueSince is not null || now.WantsVet(today) ? passed : null;
         var note = NoteOf(alert.Problem, now);
-        if (overdue is not null && alert.OverdueSince is null)
+        if (overdue is not null && (alert.OverdueSince is null || isForgotten))
             yield return new AlertChange.Report(alert.Id, now, overdue, Gravest(alert.Problem, now), $"{note} Its day passed on {Words.Day(overdue.Value.AddDays(-1))}.".TrimStart());
         else if (note.Length > 0)
             yield return new AlertChange.Report(alert.Id, now, overdue, AlertNews.Changed, note);
         else if (now != alert.Problem || overdue != alert.OverdueSince)
             yield return new AlertChange.Refresh(alert.Id, now, overdue);
     }
+
+    private static bool IsForgotten(AlertFact alert, DateOnly? overdueSince, DateOnly today) =>
+        alert.State == AlertState.Acknowledged && today >= overdueSince?.AddDays(ForgottenAfterDays) && today >= alert.AcknowledgedOn?.AddDays(ForgottenAfterDays);
 
     // A reminder waits for the daily letter; what has become more urgent may not.
     private static AlertNews Gravest(Problem held, Problem now) => now.Urgency > held.Urgency ? AlertNews.Changed : AlertNews.Overdue;
@@ -56,7 +66,7 @@ public static class AlertLife
     {
         var parts = new List<string>();
         if (now.Urgency > held.Urgency)
-            parts.Add(now.Urgency == Urgency.Now ? "More urgent: before the next ride." : "More urgent: book now.");
+            parts.Add($"More urgent: {(now.Urgency == Urgency.Now ? "before the next ride" : now.Kind == CheckKind.Remeasure ? "measure now" : "book now")}.");
         if (now.DueOn != held.DueOn)
             parts.Add($"Due on {Words.Day(now.DueOn)} instead of {Words.Day(held.DueOn)}.");
         if (held.BookedOn is { } booked && now.BookedOn is { } another && another != booked)

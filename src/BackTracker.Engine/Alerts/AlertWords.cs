@@ -14,10 +14,14 @@ public static class AlertWords
         Cause.BackToWork => "back to work",
         Cause.Risk => "risk of leaving tolerance",
         Cause.ForecastWide => "nothing new measured",
+        Cause.LeftRightChange => "change between left and right",
+        Cause.BodyChange => "change of weight, girth or condition",
         Cause.DatedEvent => "follow-up of an event",
         Cause.MeasurementAge => "time since the last measurement",
         Cause.FitCheckAge => "time since the last fit check",
-        _ => cause.ToString(),
+        Cause.BeddingIn => "panel bedding in",
+        Cause.FlockingAge => "time since the flocking was looked at",
+        _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "An unknown cause."),
     };
 
     /// <summary>"new", "changed", "overdue", "settled".</summary>

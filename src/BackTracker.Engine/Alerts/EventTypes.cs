@@ -48,6 +48,10 @@ public static class EventTypes
         MeasurementRecorded, MeasurementRepeatAdvised, ObservationVetFirst,
     ];
 
+    /// <summary>Those of which letters tell; that somebody is booked stands in the letter of the week.</summary>
+    public static IReadOnlyList<string> InLetters { get; } =
+        [CheckOpened, CheckMoved, CheckBooked, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored, ObservationVetFirst];
+
     /// <summary>The type under which a piece of news of a problem goes.</summary>
     public static string Of(ProblemKey problem, AlertNews news) => (problem.Concern, problem.Cause, news) switch
     {

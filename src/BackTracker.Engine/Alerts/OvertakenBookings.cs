@@ -17,9 +17,9 @@ internal static class OvertakenBookings
         var want = assessment.Wanted.FirstOrDefault(want => want.Kind == check.Kind && want.PairingId == check.PairingId);
         var told = open.FirstOrDefault(alert => alert.Problem.Key.Concern == Concern.Booking && alert.Problem.CheckId == check.Id)?.Problem;
         if (told is not null && booked > told.DueOn && !IsEased(want, booked))
-            yield return StillLate(told, want, booked, policy);
+            yield return StillLate(told, check, want, booked, policy);
         else if (want is not null && IsLate(check, want, booked, policy))
-            yield return Late(new ProblemKey(Concern.Booking, want.Reasons[0].Cause, check.PairingId, check.Kind.ToString(), null, null), check.Id, want, booked);
+            yield return Late(new ProblemKey(Concern.Booking, want.Reasons[0].Cause, check.PairingId, check.Kind.ToString(), null, null), check, want, booked);
     }
 
     private static bool IsEased(WantedCheck? want, DateOnly booked) => want is not null && want.Days.DueOn >= booked && want.Days.Urgency < Urgency.Now;
@@ -28,17 +28,24 @@ internal static class OvertakenBookings
     private static bool IsLate(CheckFact check, WantedCheck want, DateOnly booked, CheckPolicy policy) =>
         want.Days.DueOn < booked && (check.Days.DueOn >= booked || want.Days.DueOn <= check.Days.DueOn.AddDays(-policy.MoveDays));
 
-    private static Problem StillLate(Problem told, WantedCheck? want, DateOnly booked, CheckPolicy policy)
+    private static Problem StillLate(Problem told, CheckFact check, WantedCheck? want, DateOnly booked, CheckPolicy policy)
     {
         if (want is not null && want.Days.DueOn <= told.DueOn.AddDays(-policy.MoveDays))
-            return Late(told.Key, told.CheckId!, want, booked);
+            return Late(told.Key, check, want, booked);
         var urgency = want is null ? told.Urgency : Problems.Limited(want.Days.Urgency, want.Reasons[0].Cause);
-        return told with { Text = Text(booked, told.DueOn, told.Key.Cause), Urgency = urgency > told.Urgency ? urgency : told.Urgency, BookedOn = booked };
+        return told with { Text = Text(check.Kind, booked, told.DueOn, told.Key.Cause), Urgency = urgency > told.Urgency ? urgency : told.Urgency, BookedOn = booked };
     }
 
-    private static Problem Late(ProblemKey key, string checkId, WantedCheck want, DateOnly booked) => new(
-        key, checkId, Text(booked, want.Days.DueOn, key.Cause), Problems.Limited(want.Days.Urgency, want.Reasons[0].Cause), want.Days.BookBy, want.Days.DueOn, booked);
+    private static Problem Late(ProblemKey key, CheckFact check, WantedCheck want, DateOnly booked) => new(
+        key, check.Kind, check.Id, Text(check.Kind, booked, want.Days.DueOn, key.Cause), Problems.Limited(want.Days.Urgency, want.Reasons[0].Cause), want.Days.BookBy, want.Days.DueOn, booked);
 
-    private static string Text(DateOnly booked, DateOnly due, Cause cause) =>
-        $"Booked for {Words.Day(booked)}, but wanted by {Words.Day(due)} now ({AlertWords.Of(cause)}). Bring the visit forward, or leave the saddle off until then.";
+    private static string Text(CheckKind kind, DateOnly booked, DateOnly due, Cause cause) =>
+        $"Booked for {Words.Day(booked)}, but wanted by {Words.Day(due)} now ({AlertWords.Of(cause)}). {ToDo(kind, cause)}";
+
+    private static string ToDo(CheckKind kind, Cause cause) => (kind, cause) switch
+    {
+        (CheckKind.Vet, _) or (_, Cause.VetFirst) => "Stop using the saddle. A vet must come sooner.",
+        (CheckKind.Remeasure, _) => "Measure sooner.",
+        _ => "Bring the visit forward, or leave the saddle off until then.",
+    };
 }

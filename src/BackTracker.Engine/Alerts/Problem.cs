@@ -31,17 +31,22 @@ public readonly record struct ProblemKey(Concern Concern, Cause Cause, string? P
 
 /// <summary>Something that is wrong with a horse and its saddles, or about to be.</summary>
 /// <param name="Key">What makes it the same problem.</param>
+/// <param name="Kind">What is to be done about it.</param>
 /// <param name="CheckId">The check that answers it; null where there is none.</param>
 /// <param name="Text">In words.</param>
 /// <param name="Urgency">How soon.</param>
 /// <param name="BookBy">Last day to book.</param>
 /// <param name="DueOn">The day it is due.</param>
 /// <param name="BookedOn">Day somebody comes; null where nobody is booked.</param>
-public sealed record Problem(ProblemKey Key, string? CheckId, string Text, Urgency Urgency, DateOnly BookBy, DateOnly DueOn, DateOnly? BookedOn)
+public sealed record Problem(
+    ProblemKey Key, CheckKind Kind, string? CheckId, string Text, Urgency Urgency, DateOnly BookBy, DateOnly DueOn, DateOnly? BookedOn)
 {
     /// <summary>First day on which it is overdue: after the booked day where somebody comes, else after the day it is due.</summary>
     public DateOnly OverdueFrom => (Key.Concern == Concern.Check && BookedOn is { } booked ? booked : DueOn).AddDays(1);
 
     /// <summary>Whether a vet must look first.</summary>
     public bool IsVetFirst => Key.Cause == Cause.VetFirst;
+
+    /// <summary>Whether a vet has to be called: they must look first, and are not booked or did not come. Nothing silences that.</summary>
+    public bool WantsVet(DateOnly today) => IsVetFirst && !(BookedOn >= today);
 }

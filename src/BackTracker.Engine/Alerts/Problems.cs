@@ -29,7 +29,7 @@ public static class Problems
 
     /// <summary>The urgency a cause may have: the mere passing of time asks for a visit soon, never before the next ride.</summary>
     internal static Urgency Limited(Urgency urgency, Cause cause) =>
-        cause is Cause.FitCheckAge or Cause.MeasurementAge or Cause.DatedEvent or Cause.ForecastWide && urgency == Urgency.Now ? Urgency.Soon : urgency;
+        cause is Cause.FitCheckAge or Cause.MeasurementAge or Cause.FlockingAge or Cause.BeddingIn or Cause.DatedEvent or Cause.ForecastWide && urgency == Urgency.Now ? Urgency.Soon : urgency;
 
     private static Problem Gravest(IEnumerable<Problem> same) => same
         .OrderByDescending(problem => problem.Urgency)
@@ -37,17 +37,17 @@ public static class Problems
         .ThenBy(problem => problem.CheckId, StringComparer.Ordinal)
         .First();
 
-    /// <summary>One for every kind of open sign: the horse is stopped, whatever is booked for its saddles.</summary>
+    /// <summary>One for every kind and place of open sign: the horse is stopped, whatever is booked for its saddles.</summary>
     private static IEnumerable<Problem> VetFirst(HorseFacts facts, Assessment assessment, List<CheckFact> standing)
     {
         var vet = standing.Find(check => check.Kind == CheckKind.Vet);
-        foreach (var kind in facts.Observations.Where(seen => assessment.VetFirstObservationIds.Contains(seen.Id)).GroupBy(seen => seen.Kind))
+        foreach (var same in facts.Observations.Where(seen => assessment.VetFirstObservationIds.Contains(seen.Id)).GroupBy(seen => KeyOf(Cause.VetFirst, null, seen)))
         {
-            var first = kind.OrderBy(seen => seen.On).ThenBy(seen => seen.Id, StringComparer.Ordinal).First();
+            var first = same.OrderBy(seen => seen.On).ThenBy(seen => seen.Id, StringComparer.Ordinal).First();
             var due = vet?.Days.DueOn ?? first.On;
             yield return new Problem(
-                new ProblemKey(Concern.Check, Cause.VetFirst, null, kind.Key.ToString(), null, null), vet?.Id,
-                $"{CheckWords.Sign(first)} seen on {Words.Day(first.On)}: stop using the saddle, a vet looks first.", Urgency.Now, due, due, vet?.BookedOn);
+                same.Key, CheckKind.Vet, vet?.Id, $"{CheckWords.Sign(first)}{Place(first)} seen on {Words.Day(first.On)}: stop using the saddle, a vet looks first.",
+                Urgency.Now, due, due, vet?.BookedOn);
         }
     }
 
@@ -60,14 +60,28 @@ public static class Problems
             _ => true,
         })
         .Select(reason => new Problem(
-            KeyOf(check, reason, facts), check.Id, reason.Text, Limited(check.Days.Urgency, reason.Cause), check.Days.BookBy, check.Days.DueOn, check.BookedOn));
+            KeyOf(check, reason, facts), check.Kind, check.Id, reason.Text, Limited(check.Days.Urgency, reason.Cause), check.Days.BookBy, check.Days.DueOn, check.BookedOn));
 
     private static ProblemKey KeyOf(CheckFact check, Reason reason, HorseFacts facts) => reason.Cause switch
     {
         Cause.OutNow => new(Concern.Check, reason.Cause, PairingOf(check, reason, facts), reason.Measure, reason.Station, reason.Side),
-        Cause.SaddleSign => new(Concern.Check, reason.Cause, check.PairingId, facts.Observations.First(seen => seen.Id == reason.SourceId).Kind.ToString(), null, null),
+        Cause.SaddleSign => KeyOf(reason.Cause, check.PairingId, facts.Observations.First(seen => seen.Id == reason.SourceId)),
         _ => new(Concern.Check, reason.Cause, check.PairingId, null, null, null),
     };
+
+    /// <summary>A sign is another one where it is seen at another place.</summary>
+    internal static ProblemKey KeyOf(Cause cause, string? pairingId, ObservationFact seen) =>
+        new(Concern.Check, cause, pairingId, seen.Kind.ToString(), seen.Station?.ToString(), seen.Side);
+
+    private static string Place(ObservationFact seen) => (seen.Station, seen.Side) switch
+    {
+        ({ } station, { } side) => $" at {station} {SideOf(side)}",
+        ({ } station, null) => $" at {station}",
+        (null, { } side) => $" {SideOf(side)}",
+        _ => "",
+    };
+
+    private static string SideOf(Side side) => side == Side.Left ? "on the left" : "on the right";
 
     // A finding that was looked at and is still out by the numbers asks for a measurement, which is of the horse; it is the same finding.
     private static string? PairingOf(CheckFact check, Reason reason, HorseFacts facts) =>

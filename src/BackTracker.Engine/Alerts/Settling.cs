@@ -23,7 +23,7 @@ internal static class Settling
     private static string AfterTheVet(Problem problem, HorseFacts facts)
     {
         var outcome = facts.Observations
-            .Where(seen => seen.Kind.ToString() == problem.Key.Measure && seen.Outcome?.Role == OutcomeRole.Vet)
+            .Where(seen => Problems.KeyOf(Cause.VetFirst, null, seen) == problem.Key && seen.Outcome?.Role == OutcomeRole.Vet)
             .Max(seen => seen.Outcome?.On);
         return outcome is { } on ? $"Seen by the vet on {Words.Day(on)}." : "The sign does not call for a vet any more.";
     }

@@ -18,6 +18,16 @@ public enum ReceiverRole
     Other,
 }
 
+/// <summary>Whether letters arrive at an address.</summary>
+public enum Mailbox
+{
+    /// <summary>As far as is known.</summary>
+    Takes,
+
+    /// <summary>The last one could not be sent: somebody else must hear what goes there.</summary>
+    Refuses,
+}
+
 /// <summary>A mail address that is told of a yard.</summary>
 /// <param name="Id">Id of the subscription.</param>
 /// <param name="Role">What its person is to the yard.</param>
@@ -25,6 +35,9 @@ public enum ReceiverRole
 /// <param name="Events">Event types it wants; empty for all.</param>
 public sealed record Receiver(string Id, ReceiverRole Role, string PersonId, IReadOnlyList<string> Events)
 {
+    /// <summary>Whether letters arrive there.</summary>
+    public Mailbox Mailbox { get; init; }
+
     /// <summary>Whether it wants a type of event.</summary>
     public bool Wants(string type) => Events.Count == 0 || Events.Contains(type);
 }
@@ -86,6 +99,9 @@ public enum Verdict
 
     /// <summary>Not told.</summary>
     NotTold,
+
+    /// <summary>To be told, but the letter or its line did not go.</summary>
+    NotSent,
 }
 
 /// <summary>Whether a receiver is told of an alert, and why.</summary>

@@ -15,7 +15,7 @@ public static class Telling
     public static IReadOnlyList<TellDecision> Decide(
         AlertToTell alert, IReadOnlyList<Receiver> receivers, IReadOnlyDictionary<string, long> heard, IReadOnlyList<QuietPeriod> quiet, Moment moment, AlertPolicy policy)
     {
-        var ladder = new Ladder(receivers, policy);
+        var ladder = new Ladder(alert, receivers, policy);
         return
         [
             .. receivers
@@ -28,16 +28,10 @@ public static class Telling
     private static TellDecision Of(
         AlertToTell alert, Receiver receiver, long heard, Ladder ladder, IReadOnlyList<QuietPeriod> quiet, Moment moment, AlertPolicy policy)
     {
-        var step = ladder.StepOf(alert, receiver, moment.Today);
-        var news = NewsFor(alert, heard, step);
-        var type = EventTypes.Of(alert.Problem.Key, news);
-        var stop = alert.State == AlertState.Settled && heard == 0 ? "settled before they were told of it"
-            : heard == 0 && step.Hears == Hearing.NotYet ? step.Reason
-            : news == AlertNews.Overdue && alert.State == AlertState.Acknowledged ? "acknowledged: nobody is reminded of it"
-            : !receiver.Wants(type) ? $"their subscription leaves out {type}"
-            : null;
-        if (stop is not null)
-            return new(receiver.Id, Verdict.NotTold, news, stop);
+        var step = ladder.StepOf(receiver, moment.Today);
+        var news = NewsFor(alert, receiver, heard, step);
+        if (WhyNot(alert, receiver, heard, step, news, ladder, moment.Today) is { } why)
+            return new(receiver.Id, Verdict.NotTold, news, why);
         if (quiet.Where(period => period.Covers(alert, moment.Today)).MaxBy(period => period.Until) is { } period)
             return new(receiver.Id, Verdict.Quiet, news, $"quiet until {Words.Day(period.Until)}, {period.Reason.TrimEnd('.')}");
         var said = heard == 0 && step.Hears == Hearing.Climbed ? step.Reason : AlertWords.Of(news);
@@ -45,10 +39,25 @@ public static class Telling
         return new(receiver.Id, verdict, news, $"{said}, {when}");
     }
 
-    private static AlertNews NewsFor(AlertToTell alert, long heard, Ladder.Step step) =>
-        heard > 0 || alert.State == AlertState.Settled ? alert.News
-        : step.Hears == Hearing.Climbed ? AlertNews.Overdue
-        : AlertNews.Raised;
+    private static string? WhyNot(AlertToTell alert, Receiver receiver, long heard, Ladder.Step step, AlertNews news, Ladder ladder, DateOnly today) =>
+        alert.State == AlertState.Settled && heard == 0 && !WantsItsEndAlone(alert, receiver) ? "settled before they were told of it"
+        : heard == 0 && step.Hears == Hearing.NotYet ? step.Reason
+        : news == AlertNews.Overdue && alert.State == AlertState.Acknowledged && !alert.Problem.WantsVet(today) ? "acknowledged: nobody is reminded of it"
+        : !ladder.Hears(receiver, news) ? $"their subscription leaves out {EventTypes.Of(alert.Problem.Key, news)}"
+        : null;
+
+    private static bool WantsItsEndAlone(AlertToTell alert, Receiver receiver) =>
+        receiver.Wants(EventTypes.Of(alert.Problem.Key, AlertNews.Settled)) && !receiver.Wants(EventTypes.Of(alert.Problem.Key, AlertNews.Raised));
+
+    // Who never heard of it is told that it is new, or what last happened where they asked for that alone.
+    private static AlertNews NewsFor(AlertToTell alert, Receiver receiver, long heard, Ladder.Step step)
+    {
+        var own = heard > 0 || alert.State == AlertState.Settled ? alert.News
+            : step.Hears == Hearing.Climbed ? AlertNews.Overdue
+            : AlertNews.Raised;
+        bool Wants(AlertNews news) => receiver.Wants(EventTypes.Of(alert.Problem.Key, news));
+        return !Wants(own) && Wants(alert.News) ? alert.News : own;
+    }
 
     private static (Verdict Verdict, string When) When(AlertToTell alert, AlertNews news, Moment moment, AlertPolicy policy)
     {

@@ -48,7 +48,14 @@ public sealed record EventFact(string Id, DateOnly On, EventKind Kind, Occurrenc
 /// <param name="Severity">How bad.</param>
 /// <param name="Score">Ridden-behaviour score 0 to 24; null for other kinds.</param>
 /// <param name="Outcome">What ended it; null while it is open.</param>
-public sealed record ObservationFact(string Id, DateOnly On, ObservationKind Kind, ObservationSeverity Severity, int? Score, OutcomeFact? Outcome);
+public sealed record ObservationFact(string Id, DateOnly On, ObservationKind Kind, ObservationSeverity Severity, int? Score, OutcomeFact? Outcome)
+{
+    /// <summary>Where along the back; null where nobody said.</summary>
+    public Station? Station { get; init; }
+
+    /// <summary>On which side; null where it is of both or nobody said.</summary>
+    public Side? Side { get; init; }
+}
 
 /// <summary>A width of a tree at a station, as measured on the tree 150 mm below the middle.</summary>
 /// <param name="Station">Where on the back it sits.</param>

@@ -28,13 +28,14 @@ public enum LetterNews
 /// <param name="PairingId">The pairing; null where it is of the horse.</param>
 /// <param name="SaddleLabel">The saddle; null where it is of the horse.</param>
 /// <param name="CheckId">The check that answers it; null where there is none.</param>
+/// <param name="Kind">What is to be done about it.</param>
 /// <param name="Text">The problem in words.</param>
 /// <param name="BookBy">Last day to book; null where nobody is to be booked.</param>
 /// <param name="DueOn">Day the check is due.</param>
 /// <param name="BookedOn">Day somebody comes; null where nobody is booked.</param>
 public sealed record LetterLine(
     string AlertId, LetterNews News, Urgency Urgency, Cause Cause, string HorseId, string HorseName, string? PairingId, string? SaddleLabel,
-    string? CheckId, string Text, DateOnly? BookBy, DateOnly? DueOn, DateOnly? BookedOn);
+    string? CheckId, CheckKind Kind, string Text, DateOnly? BookBy, DateOnly? DueOn, DateOnly? BookedOn);
 
 /// <summary>What a letter to one receiver says of one yard; stored with the message, so that a second try says the same.</summary>
 /// <param name="YardName">The yard.</param>
@@ -49,4 +50,5 @@ public sealed record Letter(string YardName, DateOnly On, IReadOnlyList<LetterLi
 /// <param name="Kind">What is to be done.</param>
 /// <param name="CheckId">The check.</param>
 /// <param name="Text">Why, in words.</param>
-public sealed record LetterVisit(DateOnly On, string HorseName, CheckKind Kind, string CheckId, string Text);
+/// <param name="IsVetFirst">Whether a vet must look at the horse first.</param>
+public sealed record LetterVisit(DateOnly On, string HorseName, CheckKind Kind, string CheckId, string Text, bool IsVetFirst);

@@ -42,6 +42,9 @@ public sealed record AlertRow
     /// <summary>The check that answers it.</summary>
     public string? CheckId { get; init; }
 
+    /// <summary>What is to be done by that check; not a column of its own.</summary>
+    public string? CheckKind { get; init; }
+
     /// <summary>raised, acknowledged or settled.</summary>
     public string State { get; init; } = "";
 

@@ -8,9 +8,10 @@ public static class AlertStore
     private const string Select =
         """
         select a.id, a.yard_id, a.horse_id, h.name as horse_name, a.identity, a.concern, a.cause, a.pairing_id, s.label as saddle_label, a.measure,
-            a.station, a.side, a.check_id, a.state, a.urgency, a.text, a.book_by, a.due_on, a.booked_on, a.overdue_since, a.news, a.change_no,
+            a.station, a.side, a.check_id, c.kind as check_kind, a.state, a.urgency, a.text, a.book_by, a.due_on, a.booked_on, a.overdue_since, a.news, a.change_no,
             a.waits, a.raised_on, a.acknowledged_at, a.acknowledged_by, a.acknowledged_note, a.settled_at, a.settled_why, a.version, a.created_at
         from alerts a join horses h on h.id = a.horse_id left join pairings p on p.id = a.pairing_id left join saddles s on s.id = p.saddle_id
+            left join checks c on c.id = a.check_id
         """;
 
     /// <summary>An alert the caller may see.</summary>
@@ -72,6 +73,10 @@ public static class AlertStore
             overdue_since = @OverdueSince, news = @News, change_no = @ChangeNo, version = version + 1
         where id = @Id
         """, alert);
+
+    /// <summary>Takes back that an alert was acknowledged; its steps keep that it was.</summary>
+    public static Task ReopenAsync(WriteSession session, string id) => session.ExecuteAsync(
+        "update alerts set state = 'raised', acknowledged_at = null, acknowledged_by = null, acknowledged_note = null where id = @id", new { id });
 
     /// <summary>Settles an alert.</summary>
     public static Task SettleAsync(WriteSession session, AlertRow alert, string why) => session.ExecuteAsync(

@@ -47,6 +47,9 @@ public static class MessageStore
 {
     private const string Columns = "id, subscription_id, yard_id, occasion, body, state, attempts, next_at, last_error, sent_at, created_at, claimed_until";
 
+    // A letter that has failed that often lets later ones pass.
+    private const int HoldsUpTries = 2;
+
     // What was never tried is due whatever the clock says: it may have been set back since.
     private const string IsFree = "state = 'pending' and (attempts = 0 or next_at <= @now) and (claimed_until is null or claimed_until <= @now)";
 
@@ -81,13 +84,20 @@ public static class MessageStore
         $"select {Columns} from messages where subscription_id = @subscriptionId and occasion = 'confirm' order by id desc limit 1", new { subscriptionId });
 
     /// <summary>
-    /// Takes the letter that has waited longest in hand, and counts the try; null where none is due, or another instance took the same one
-    /// first. Where whoever has it dies, it is free again when the lease has run out.
+    /// Takes a letter in hand, what cannot wait before what can, and counts the try. Letters of one receiver go in the order in which they
+    /// were written, but what cannot wait does not wait for what can. Null where none is due, or another instance took the same one first.
+    /// Where whoever has it dies, it is free again when the lease has run out.
     /// </summary>
     public static Task<MessageRow?> ClaimAsync(WriteSession session, TimeSpan lease) => session.FirstAsync<MessageRow>(
         $"""
         update messages set claimed_until = @until, attempts = attempts + 1
-        where id = (select id from messages where {IsFree} order by next_at, id limit 1) and {IsFree}
+        where id = (
+            select id from messages m
+            where {IsFree} and not exists (
+                select 1 from messages e
+                where e.subscription_id = m.subscription_id and e.id < m.id and e.state = 'pending' and e.attempts < {HoldsUpTries}
+                    and (m.occasion <> 'at-once' or e.occasion = 'at-once'))
+            order by case occasion when 'at-once' then 0 else 1 end, next_at, id limit 1) and {IsFree}
         returning {Columns}
         """,
         new { now = session.NowText, until = Instants.Write(session.Now + lease) });
@@ -111,10 +121,10 @@ public static class MessageStore
         "update messages set next_at = @until, last_error = @error, claimed_until = null where id = @Id and claimed_until = @ClaimedUntil",
         new { claimed.Id, claimed.ClaimedUntil, until = Instants.Write(until), error });
 
-    /// <summary>It is not tried again unless a person asks for it.</summary>
-    public static Task ParkAsync(WriteSession session, MessageRow claimed, string error) => session.ExecuteAsync(
+    /// <summary>It is not tried again unless a person asks for it; false where the claim has run out and somebody else has it in hand.</summary>
+    public static async Task<bool> ParkAsync(WriteSession session, MessageRow claimed, string error) => await session.ExecuteAsync(
         "update messages set state = 'parked', last_error = @error, claimed_until = null where id = @Id and claimed_until = @ClaimedUntil",
-        new { claimed.Id, claimed.ClaimedUntil, error });
+        new { claimed.Id, claimed.ClaimedUntil, error }) == 1;
 
     /// <summary>Tries a letter again at once; false where it was sent already.</summary>
     public static async Task<bool> RetryAsync(WriteSession session, string id)

@@ -60,6 +60,7 @@ create table alert_decisions (
     created_at text not null
 );
 create index alert_decisions_alert on alert_decisions (alert_id, id);
+create index alert_decisions_message on alert_decisions (message_id);
 create unique index alert_decisions_told_once on alert_decisions (alert_id, subscription_id, change_no) where verdict = 'told';
 
 create table quiet_periods (

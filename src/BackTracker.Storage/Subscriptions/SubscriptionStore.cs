@@ -53,6 +53,9 @@ public sealed record SubscriptionRow
     /// <summary>When the webhook said that it is gone; null while it is not.</summary>
     public string? GoneAt { get; init; }
 
+    /// <summary>When a letter could not be sent there; null since one went.</summary>
+    public string? BouncedAt { get; init; }
+
     /// <summary>Version for the ETag.</summary>
     public long Version { get; init; }
 
@@ -67,6 +70,9 @@ public sealed record SubscriptionRow
 
     /// <summary>The yards it is told of.</summary>
     public Sight Reach => EveryYard == 1 ? Sight.All : Sight.Of(YardIds);
+
+    /// <summary>Whether it is told of a yard.</summary>
+    public bool Reaches(string yardId) => EveryYard == 1 || YardIds.Contains(yardId);
 }
 
 /// <summary>Subscriptions.</summary>
@@ -75,7 +81,7 @@ public static class SubscriptionStore
     private const string Select =
         """
         select s.id, s.channel, s.url, s.email, s.person_id, s.events, s.secret, s.old_secret, s.old_secret_until, s.confirmed_at,
-            s.confirm_hash, s.ended_at, s.every_yard, s.lane_resting_until, s.succeeded_at, s.gone_at, s.version, s.created_at,
+            s.confirm_hash, s.ended_at, s.every_yard, s.lane_resting_until, s.succeeded_at, s.gone_at, s.bounced_at, s.version, s.created_at,
             (select string_agg(y.yard_id, ',' order by y.yard_id) from subscription_yards y where y.subscription_id = s.id) as yards
         from subscriptions s
         """;
@@ -142,6 +148,14 @@ public static class SubscriptionStore
     public static async Task<bool> ConfirmAsync(WriteSession session, string id) => await session.ExecuteAsync(
         "update subscriptions set confirmed_at = @now, version = version + 1 where id = @id and confirmed_at is null and ended_at is null",
         new { id, now = session.NowText }) == 1;
+
+    /// <summary>Notes that a letter could not be sent there.</summary>
+    public static Task NoteBouncedAsync(WriteSession session, string id) =>
+        session.ExecuteAsync("update subscriptions set bounced_at = @now where id = @id", new { id, now = session.NowText });
+
+    /// <summary>Notes that a letter went.</summary>
+    public static Task NoteReachedAsync(WriteSession session, string id) =>
+        session.ExecuteAsync("update subscriptions set bounced_at = null where id = @id and bounced_at is not null", new { id });
 
     /// <summary>Ends a subscription; false where it had ended.</summary>
     public static async Task<bool> EndAsync(WriteSession session, string id) => await session.ExecuteAsync(

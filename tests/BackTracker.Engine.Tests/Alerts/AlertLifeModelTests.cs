@@ -36,7 +36,7 @@ public class AlertLifeModelTests
                 seen.UnionWith(horse.Open.Select(alert => alert.Problem.Key.Concern.ToString()));
             });
         }
-        Assert.Equal(["Booking", "Changed", "Check", "Overdue", "Raise", "Refresh", "Settle"], seen.Order(StringComparer.Ordinal));
+        Assert.Equal(["Booking", "Changed", "Check", "Overdue", "Raise", "Refresh", "Reopen", "Settle"], seen.Order(StringComparer.Ordinal));
     }
 
     private static void Replay(int seed, Action<KeptAlerts, IReadOnlyList<AlertChange>> inspect)

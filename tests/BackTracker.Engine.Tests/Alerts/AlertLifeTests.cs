@@ -1,6 +1,7 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
 using BackTracker.Engine.Tests.Assessments;
 
 namespace BackTracker.Engine.Tests.Alerts;
@@ -120,7 +121,7 @@ public class AlertLifeTests
     [InlineData(1, AlertState.Acknowledged, null)]
     public void Decide_day_passes_is_overdue_once_unless_acknowledged(int days, AlertState state, string? note)
     {
-        var horse = With(ObservationKind.OpenSore);
+        var horse = With(ObservationKind.Rub);
         horse.Assess();
         if (state == AlertState.Acknowledged)
             horse.Acknowledge(horse.Open[0].Id);
@@ -129,6 +130,125 @@ public class AlertLifeTests
         Assert.Equal(note is null ? [] : new[] { (AlertNews.Overdue, note) }, reports.Select(report => (report.News, report.Note)));
         horse.Today = Day.AddDays(9);
         Assert.Equal(note is null && state == AlertState.Raised, horse.Assess().OfType<AlertChange.Report>().Any());
+    }
+
+    [Fact]
+    public void Decide_vet_first_sign_is_overdue_though_acknowledged_unless_a_vet_is_booked()
+    {
+        var (called, booked) = (With(ObservationKind.OpenSore), With(ObservationKind.OpenSore));
+        foreach (var horse in new[] { called, booked })
+        {
+            horse.Assess();
+            horse.Acknowledge(horse.Open[0].Id);
+        }
+        booked.Facts = booked.Facts with { Checks = [.. booked.Facts.Checks.Select(check => check with { State = CheckState.Booked, BookedOn = Day.AddDays(2) })] };
+        booked.Assess();
+
+        called.Today = booked.Today = Day.AddDays(1);
+        Assert.Equal(AlertNews.Overdue, Assert.Single(called.Assess().OfType<AlertChange.Report>()).News);
+        Assert.DoesNotContain(booked.Assess(), change => change is AlertChange.Report);
+
+        booked.Today = Day.AddDays(3); // And did not come.
+        Assert.Equal(AlertNews.Overdue, Assert.Single(booked.Assess().OfType<AlertChange.Report>()).News);
+    }
+
+    [Fact]
+    public void Decide_acknowledged_and_not_seen_to_for_two_weeks_is_raised_again()
+    {
+        var horse = With(ObservationKind.Rub);
+        horse.Assess();
+        horse.Today = Day.AddDays(5);
+        horse.Assess();
+        horse.Acknowledge(horse.Open[0].Id);
+        horse.Today = Day.AddDays(18);
+        Assert.DoesNotContain(horse.Assess(), change => change is AlertChange.Reopen or AlertChange.Report);
+
+        horse.Today = Day.AddDays(19);
+        var changes = horse.Assess();
+        Assert.Equal(horse.Open[0].Id, Assert.Single(changes.OfType<AlertChange.Reopen>()).AlertId);
+        Assert.Equal(AlertNews.Overdue, Assert.Single(changes.OfType<AlertChange.Report>()).News);
+        Assert.Equal(AlertState.Raised, horse.Open[0].State);
+    }
+
+    [Fact]
+    public void Decide_acknowledged_and_more_urgent_since_is_raised_again()
+    {
+        var horse = Routine(70);
+        horse.Assess();
+        var alert = Assert.Single(horse.Open, open => open.Problem.Key.Cause == Cause.FitCheckAge);
+        horse.Acknowledge(alert.Id);
+        horse.Today = Day.AddDays(60);
+        var changes = horse.Assess();
+        Assert.Contains(new AlertChange.Reopen(alert.Id), changes);
+        Assert.Contains(changes, change => change is AlertChange.Report { News: AlertNews.Changed } report && report.AlertId == alert.Id);
+    }
+
+    [Theory]
+    [InlineData(ObservationKind.OpenSore, Cause.VetFirst)]
+    [InlineData(ObservationKind.Rub, Cause.SaddleSign)]
+    public void Decide_same_kind_of_sign_at_another_place_is_another_alert(ObservationKind kind, Cause cause)
+    {
+        var left = Larkfield.Seen(kind, Day) with { Station = Station.Of(13), Side = Side.Left };
+        var horse = new KeptAlerts(Larkfield.Settled.With(left), Day);
+        horse.Assess();
+        horse.Acknowledge(horse.Open[0].Id);
+        horse.Facts = horse.Facts.With(left with { Id = "other", Side = Side.Right });
+        var raise = Assert.Single(horse.Assess().OfType<AlertChange.Raise>());
+        Assert.Equal((cause, "T13", Side.Right), (raise.Problem.Key.Cause, raise.Problem.Key.Station, raise.Problem.Key.Side));
+        if (cause == Cause.VetFirst)
+            Assert.Equal("Open sore at T13 on the right seen on 1 June 2026: stop using the saddle, a vet looks first.", raise.Problem.Text);
+    }
+
+    [Fact]
+    public void Decide_vet_looked_at_one_place_settles_that_place_only()
+    {
+        var left = Larkfield.Seen(ObservationKind.OpenSore, Day) with { Station = Station.Of(13), Side = Side.Left };
+        var horse = new KeptAlerts(Larkfield.Settled.With(left).With(left with { Id = "other", Side = Side.Right }), Day);
+        horse.Assess();
+        horse.Facts = horse.Facts with { Observations = [.. horse.Facts.Observations.Select(seen => seen.Id == "other" ? seen with { Outcome = new OutcomeFact(Day, OutcomeRole.Vet) } : seen)] };
+        var settle = Assert.Single(horse.Assess().OfType<AlertChange.Settle>());
+        Assert.Equal("Seen by the vet on 1 June 2026.", settle.Why);
+        Assert.Equal(Side.Left, Assert.Single(horse.Open, open => open.Problem.IsVetFirst).Problem.Key.Side);
+    }
+
+    [Fact]
+    public void Cause_each_has_words_of_its_own()
+    {
+        var words = Enum.GetValues<Cause>().Select(AlertWords.Of).ToList();
+        Assert.Distinct(words);
+        Assert.DoesNotContain(words, word => Enum.TryParse<Cause>(word, out _));
+        Assert.Throws<ArgumentOutOfRangeException>(() => AlertWords.Of((Cause)(-1)));
+    }
+
+    [Theory]
+    [InlineData(Cause.BeddingIn)]
+    [InlineData(Cause.FlockingAge)]
+    [InlineData(Cause.FitCheckAge)]
+    public void Decide_passing_of_time_on_an_urgent_check_is_soon(Cause cause)
+    {
+        var check = new CheckFact("c1", CheckKind.Fit, "a", CheckState.Open, new CheckDays(Day, Day, Day, Day, Urgency.Now),
+            [new Reason(cause, "Time.", Day, null, null, null, null, null)], null, null, null);
+        var facts = Larkfield.Settled with { Checks = [check] };
+        var problem = Assert.Single(Problems.Of(facts, facts.Assess(Day), [], Larkfield.Policy), problem => problem.Key.Cause == cause);
+        Assert.Equal(Urgency.Soon, problem.Urgency);
+    }
+
+    [Theory]
+    [InlineData(CheckKind.Fit, Cause.SaddleSign, "Bring the visit forward, or leave the saddle off until then.")]
+    [InlineData(CheckKind.Remeasure, Cause.MeasurementAge, "Measure sooner.")]
+    [InlineData(CheckKind.Vet, Cause.VetFirst, "Stop using the saddle. A vet must come sooner.")]
+    public void Decide_overtaken_booking_says_what_can_be_done(CheckKind kind, Cause cause, string words)
+    {
+        var (late, pairing) = (Day.AddDays(20), kind == CheckKind.Fit ? "a" : null);
+        var check = new CheckFact("c1", kind, pairing, CheckState.Booked, new CheckDays(late, late, late, late, Urgency.Routine),
+            [new Reason(cause, "Something.", Day, null, null, null, null, null)], late, null, null);
+        var facts = Larkfield.Settled with { Checks = [check] };
+        var assessment = facts.Assess(Day) with
+        {
+            Wanted = [new WantedCheck(kind, pairing, new CheckDays(Day, Day, Day, Day, Urgency.Now), Day, check.Reasons)],
+        };
+        var problem = Assert.Single(Problems.Of(facts, assessment, [], Larkfield.Policy), problem => problem.Key.Concern == Concern.Booking);
+        Assert.EndsWith($"). {words}", problem.Text, StringComparison.Ordinal);
     }
 
     [Fact]

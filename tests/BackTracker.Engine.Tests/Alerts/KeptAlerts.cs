@@ -34,7 +34,7 @@ internal sealed class KeptAlerts(HorseFacts facts, DateOnly today)
 
     public IReadOnlyList<Problem> Problems() => Engine.Alerts.Problems.Of(Facts, Facts.Assess(Today), _open, Larkfield.Policy);
 
-    public void Acknowledge(string id) => Replace(id, alert => alert with { State = AlertState.Acknowledged });
+    public void Acknowledge(string id) => Replace(id, alert => alert with { State = AlertState.Acknowledged, AcknowledgedOn = Today });
 
     private void Carry(AlertChange change)
     {
@@ -48,6 +48,9 @@ internal sealed class KeptAlerts(HorseFacts facts, DateOnly today)
                 break;
             case AlertChange.Report report:
                 Replace(report.AlertId, alert => alert with { Problem = report.Problem, OverdueSince = report.OverdueSince });
+                break;
+            case AlertChange.Reopen reopen:
+                Replace(reopen.AlertId, alert => alert with { State = AlertState.Raised, AcknowledgedOn = null });
                 break;
             case AlertChange.Settle settle:
                 _open.RemoveAll(alert => alert.Id == settle.AlertId);

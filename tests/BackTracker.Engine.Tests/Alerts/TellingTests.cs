@@ -121,6 +121,74 @@ public class TellingTests
             Alert(Cause.Risk, Urgency.Soon), [Manager], new Dictionary<string, long>(), [period], new Moment(Day.AddDays(days), new TimeOnly(7, 0), TellOccasion.Digest), Policy)).Verdict);
     }
 
+    [Fact]
+    public void Decide_vet_first_sign_that_the_first_step_leaves_out_goes_to_the_next_at_once()
+    {
+        Receiver[] yard = [Manager with { Events = ["backtracker.check.opened.v1"] }, Fitter, Owner];
+        Assert.Equal(Verdict.NotTold, Decide(Alert(Cause.VetFirst, Urgency.Now), yard[0], "02:00", all: yard).Verdict);
+        Assert.Equal((Verdict.Told, "new, at once: a vet looks first"), Decide(Alert(Cause.VetFirst, Urgency.Now), Fitter, "02:00", all: yard));
+        Assert.Equal(Verdict.NotTold, Decide(Alert(Cause.VetFirst, Urgency.Now), Owner, "02:00", all: yard).Verdict);
+    }
+
+    [Theory]
+    [InlineData(AlertState.Raised)]
+    [InlineData(AlertState.Acknowledged)]
+    public void Decide_vet_first_sign_that_everybody_leaves_out_goes_to_the_first_all_the_same(AlertState state)
+    {
+        Receiver[] yard = [Manager with { Events = ["backtracker.check.closed.v1"] }, Owner with { Events = ["backtracker.check.opened.v1"] }];
+        Assert.Equal(Verdict.Told, Decide(Alert(Cause.VetFirst, Urgency.Now) with { State = state }, yard[0], "02:00", all: yard).Verdict);
+    }
+
+    [Theory]
+    [InlineData(Cause.VetFirst)]
+    [InlineData(Cause.OutNow)]
+    public void Decide_where_letters_to_the_first_step_do_not_arrive_the_next_hears_too(Cause cause)
+    {
+        Receiver[] yard = [Manager with { Mailbox = Mailbox.Refuses }, Fitter, Owner];
+        Assert.Equal(Verdict.Told, Decide(Alert(cause, Urgency.Now), Fitter, "12:00", all: yard).Verdict);
+        Assert.Equal(Verdict.Told, Decide(Alert(cause, Urgency.Now), yard[0], "12:00", all: yard).Verdict);
+        Assert.Equal(Verdict.NotTold, Decide(Alert(cause, Urgency.Now), Owner, "12:00", all: yard).Verdict);
+    }
+
+    [Theory]
+    [InlineData(null, true)]
+    [InlineData(-1, true)]
+    [InlineData(0, false)]
+    public void Decide_vet_first_sign_acknowledged_climbs_until_a_vet_is_booked(int? bookedInDays, bool climbs)
+    {
+        var alert = Alert(Cause.VetFirst, Urgency.Now);
+        alert = alert with
+        {
+            State = AlertState.Acknowledged,
+            OverdueSince = Day.AddDays(-2),
+            Problem = alert.Problem with { BookedOn = bookedInDays is { } days ? Day.AddDays(days) : null },
+        };
+        Assert.Equal(climbs ? Verdict.Told : Verdict.NotTold, Decide(alert, Fitter, "07:00", TellOccasion.Digest, All).Verdict);
+        Assert.Equal(climbs ? Verdict.Told : Verdict.NotTold, Decide(alert with { News = AlertNews.Overdue, Change = 2 }, Manager, "07:00", TellOccasion.Digest, All, heard: 1).Verdict);
+    }
+
+    [Theory]
+    [InlineData(AlertNews.Overdue, "backtracker.check.overdue.v1")]
+    [InlineData(AlertNews.Changed, "backtracker.check.moved.v1")]
+    [InlineData(AlertNews.Settled, "backtracker.check.closed.v1")]
+    public void Decide_subscription_to_later_news_alone_is_told_of_that(AlertNews news, string type)
+    {
+        var chosen = Manager with { Events = [type] };
+        Assert.Equal(Verdict.NotTold, Decide(Alert(Cause.Risk, Urgency.Soon), chosen, "07:00", TellOccasion.Digest).Verdict);
+        var later = Alert(Cause.Risk, Urgency.Soon) with { News = news, Change = 2, State = news == AlertNews.Settled ? AlertState.Settled : AlertState.Raised };
+        var decision = Assert.Single(Telling.Decide(later, [chosen], new Dictionary<string, long>(), [], At("07:00", TellOccasion.Digest), Policy));
+        Assert.Equal((Verdict.Told, news), (decision.Verdict, decision.News));
+    }
+
+    [Fact]
+    public void Letters_can_carry_the_types_of_all_news_and_of_the_week() => Assert.Equal(
+        EventTypes.InLetters.Order(StringComparer.Ordinal),
+        (from concern in Enum.GetValues<Concern>()
+         from cause in Enum.GetValues<Cause>()
+         from news in Enum.GetValues<AlertNews>()
+         select EventTypes.Of(new ProblemKey(concern, cause, null, null, null, null), news))
+        .Append(EventTypes.CheckBooked).Distinct().Order(StringComparer.Ordinal));
+
     [Theory]
     [InlineData(Concern.Check, Cause.VetFirst, AlertNews.Raised, "backtracker.observation.vet-first.v1")]
     [InlineData(Concern.Check, Cause.VetFirst, AlertNews.Settled, "backtracker.check.closed.v1")]
@@ -138,7 +206,7 @@ public class TellingTests
         var alert = Alert(cause, Urgency.Soon, concern) with { News = news, Change = 2, State = news == AlertNews.Settled ? AlertState.Settled : AlertState.Raised };
         Verdict Of(params string[] events) => Decide(alert, Manager with { Events = events }, "07:00", TellOccasion.Digest, heard: news == AlertNews.Raised ? 0 : 1).Verdict;
         Assert.Equal(Verdict.Told, Of(type));
-        Assert.Equal(Verdict.NotTold, Of("backtracker.measurement.recorded.v1"));
+        Assert.Equal(cause == Cause.VetFirst && news == AlertNews.Raised ? Verdict.Told : Verdict.NotTold, Of("backtracker.measurement.recorded.v1"));
         Assert.Equal(Verdict.Told, Of());
     }
 
@@ -147,7 +215,7 @@ public class TellingTests
         Assert.False(new AlertPolicy { NightFrom = new(0, 0), NightTo = new(0, 0) }.IsNight(new TimeOnly(3, 0)));
 
     internal static AlertToTell Alert(Cause cause, Urgency urgency, Concern concern = Concern.Check) => new(
-        "h1", AlertState.Raised, new Problem(new ProblemKey(concern, cause, "a", null, null, null), "c1", "Something.", urgency, Day, Day.AddDays(3), null),
+        "h1", AlertState.Raised, new Problem(new ProblemKey(concern, cause, "a", null, null, null), CheckKind.Fit, "c1", "Something.", urgency, Day, Day.AddDays(3), null),
         AlertNews.Raised, 1, null, []);
 
     private static (Verdict Verdict, string Reason) Decide(

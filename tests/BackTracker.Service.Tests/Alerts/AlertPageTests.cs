@@ -49,11 +49,14 @@ public sealed class AlertPageTests
         await yard.SeeAsync("open-sore");
         await yard.SeeAsync("rub");
         using var client = await PageClient.SignedInAsync(service);
+        var page = $"/alerts/{(await yard.AlertAsync("vet-first"))["id"]}";
+        Assert.Contains("The letter to Ada Finch waits to be sent: new, at once: a vet looks first.", (await client.GetAsync(page)).Text, StringComparison.Ordinal);
+        await service.ExecuteAsync("update messages set state = 'sent', sent_at = '2026-11-25T09:05:00.000Z'");
 
         var sore = (await client.GetAsync($"/alerts/{(await yard.AlertAsync("vet-first"))["id"]}")).Should(HttpStatusCode.OK).Text;
         var rub = (await client.GetAsync($"/alerts/{(await yard.AlertAsync("saddle-sign"))["id"]}")).Text;
 
-        Assert.Contains("Told Ada Finch by mail on 25 November 2026, 10:00: new, at once: a vet looks first.", sore, StringComparison.Ordinal);
+        Assert.Contains("Told Ada Finch by mail on 25 November 2026, 10:05: new, at once: a vet looks first.", sore, StringComparison.Ordinal);
         Assert.Contains("Not told, Morwen Hale: others are told first; theirs once it is 2 days overdue.", sore, StringComparison.Ordinal);
         Assert.Contains("Not told, Ada Finch: quiet until 10 December 2026, horse away.", rub, StringComparison.Ordinal);
         Assert.True(rub.IndexOf("Raised: Rub seen", StringComparison.Ordinal) < rub.IndexOf("Not told, Ada Finch", StringComparison.Ordinal));

@@ -190,6 +190,50 @@ public sealed class TellingPeopleTests
     }
 
     [Fact]
+    public async Task Week_marksAHorseThatAVetMustSeeFirst()
+    {
+        await using var service = await AlertYard.StartAsync();
+        var yard = await AlertYard.SettleAsync(service);
+        var fitter = await yard.SubscribeAsync(yard.FitterId);
+        await yard.SeeAsync("rub");
+        await yard.MoveCheckAsync("fit", "book", new { on = "2026-12-04", fitterId = yard.FitterId });
+        await yard.SeeAsync("open-sore");
+
+        await yard.LiveAsync(TimeSpan.FromDays(5));
+
+        var week = Assert.Single(await yard.LettersAsync(fitter), letter => letter.Occasion == "week");
+        Assert.True(week.Body["visits"]![0]!["isVetFirst"]!.GetValue<bool>());
+    }
+
+    [Fact]
+    public async Task VetFirst_thatEveryAddressLeavesOut_goesToTheManagerAllTheSame()
+    {
+        await using var service = await AlertYard.StartAsync();
+        var yard = await AlertYard.SettleAsync(service);
+        var (ada, fitter) = (await yard.SubscribeAsync(yard.ManagerId, "backtracker.check.opened.v1"), await yard.SubscribeAsync(yard.FitterId, "backtracker.check.closed.v1"));
+
+        await yard.SeeAsync("open-sore");
+
+        Assert.Equal(["raised vet-first"], (await yard.LettersAsync(ada)).SelectMany(letter => letter.Lines));
+        Assert.Empty(await yard.LettersAsync(fitter));
+    }
+
+    [Fact]
+    public async Task VetFirst_acknowledged_climbsAllTheSame()
+    {
+        await using var service = await AlertYard.StartAsync();
+        var yard = await AlertYard.SettleAsync(service);
+        var (_, fitter, owner) = (await yard.SubscribeAsync(yard.ManagerId), await yard.SubscribeAsync(yard.FitterId), await yard.SubscribeAsync(yard.OwnerId));
+        await yard.SeeAsync("open-sore");
+        await yard.AcknowledgeAsync(await yard.AlertAsync("vet-first"));
+
+        await yard.LiveAsync(TimeSpan.FromDays(7));
+
+        Assert.Equal(["2026-11-28 overdue vet-first"], await HeardAsync(yard, fitter));
+        Assert.Equal(["2026-12-01 overdue vet-first"], await HeardAsync(yard, owner));
+    }
+
+    [Fact]
     public async Task Booking_overtakenByASign_isToldAndLeftWhereItIs()
     {
         await using var service = await AlertYard.StartAsync();

@@ -89,6 +89,27 @@ public sealed class EventTests
     }
 
     [Fact]
+    public async Task Booking_thatHasBecomeTooLate_isToldOnceThoughTheCheckIsNotMoved()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "rub", note = "Seen." });
+        await service.SettledAsync();
+        var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "fit")!["id"]!.GetValue<string>();
+        await ActAsync(service, check, "postpone", new { until = "2026-12-05", reason = "Resting.", acceptRisk = true });
+        await ActAsync(service, check, "book", new { on = "2026-12-05", fitterId = yard.FitterId });
+        await service.SettledAsync();
+
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "dry-patch", note = "Seen." });
+        await service.SettledAsync();
+        await service.QueueAsync(yard.HorseId);
+        await service.SettledAsync();
+
+        var moved = Assert.Single(await ToldAsync(service), told => Name(told) == "check.moved" && told["data"]!["dueOn"]!.GetValue<string>() == "2026-11-25")["data"]!;
+        Assert.Equal((check, "booked", "now", "2026-12-05"), (moved["checkId"]!.GetValue<string>(), moved["state"]!.GetValue<string>(), moved["urgency"]!.GetValue<string>(), moved["bookedOn"]!.GetValue<string>()));
+    }
+
+    [Fact]
     public async Task Measurement_whoseRepeatsDisagree_isToldAsOneToRepeat()
     {
         await using var yard = await MeasuringYard.StartAsync();

@@ -35,7 +35,7 @@ public sealed class LetterCalendarTests
         var check = await CheckAsync(yard);
         var visit = await yard.Service.Admin.MakeAsync("/v1/visits", new { yardId = yard.Yard.YardId, fitterId = yard.Yard.FitterId, on = "2026-11-26", checkIds = new[] { check } });
 
-        await yard.WaitSentAsync(await yard.WriteAsync(new Letter("Larkfield", yard.Yard.Today, [], [new(new(2026, 11, 26), "Bramble", CheckKind.Refit, check, "The tree is narrow.")]), occasion: "week"));
+        await yard.WaitSentAsync(await yard.WriteAsync(new Letter("Larkfield", yard.Yard.Today, [], [new(new(2026, 11, 26), "Bramble", CheckKind.Refit, check, "The tree is narrow.", false)]), occasion: "week"));
 
         var entry = Assert.Single((await ReadCalendar.OfAsync(((TextPart)office.Letters[0].Attachments.Single()).Text)).Entries);
         Assert.Equal((visit, "2026-11-26", null), (entry["UID"], entry["DTSTART"], entry["URL"]));

@@ -16,6 +16,7 @@ public sealed class LetterWordsTests
         { "Larkfield: 1 settled", Of(Line("Bramble", LetterNews.Settled, Urgency.Now, Cause.VetFirst)) },
         { "Larkfield: 3 new, 1 overdue, 1 settled", Of(Line("A"), Line("B"), Line("C"), Line("D", LetterNews.Overdue), Line("E", LetterNews.Settled)) },
         { "Larkfield: 2 booked, 1 changed", Of(Line("A", LetterNews.Changed)) with { Visits = [Visit("A"), Visit("B")] } },
+        { "Stop, vet first: Sorrel", Of() with { Visits = [Visit("Bramble"), Visit("Sorrel") with { IsVetFirst = true }] } },
         { "Larkfield: nothing booked this week", Of() },
     };
 
@@ -30,9 +31,10 @@ public sealed class LetterWordsTests
         { "Due Wednesday 30 December 2026: book now.", Line("A") with { DueOn = new(2026, 12, 30), BookBy = Today } },
         { "Due Wednesday 25 November 2026.", Line("A") with { DueOn = Today } },
         { "Due Wednesday 30 December 2026.", Line("A") with { DueOn = new(2026, 12, 30), BookBy = new(2026, 12, 30) } },
-        { "Overdue since Tuesday 24 November 2026.", Line("A") with { DueOn = Today.AddDays(-1) } },
-        { "Overdue since Tuesday 24 November 2026. Book now.", Line("A") with { DueOn = Today.AddDays(-1), BookBy = Today.AddDays(-9) } },
+        { "Overdue since Wednesday 25 November 2026.", Line("A") with { DueOn = Today.AddDays(-1) } },
+        { "Overdue since Wednesday 25 November 2026. Book now.", Line("A") with { DueOn = Today.AddDays(-1), BookBy = Today.AddDays(-9) } },
         { "Book now.", Line("A", urgency: Urgency.Now) with { DueOn = Today, BookBy = Today } },
+        { "Measure now.", Line("A", urgency: Urgency.Now) with { Kind = CheckKind.Remeasure, DueOn = Today, BookBy = Today } },
         { "Call the vet.", Line("A", urgency: Urgency.Now, cause: Cause.VetFirst) with { DueOn = Today } },
         { "", Line("A", LetterNews.Settled) with { DueOn = Today, BookedOn = Today } },
         { "", Line("A") },
@@ -65,10 +67,22 @@ public sealed class LetterWordsTests
             Assert.Single(outline.Sections).Items.Select(item => (item.Who, item.What, item.When)));
     }
 
+    [Fact]
+    public void Week_withAHorseThatAVetMustSeeFirst_saysSoAndCautions()
+    {
+        var outline = LetterOutline.Of(Of() with { Visits = [Visit("Sorrel") with { IsVetFirst = true }, Visit("Bramble")] }, "yard", LetterPictureSet.None, new(null, ""));
+
+        Assert.Equal(
+            ["Stop, vet first: do not use the saddle. Fit check: A year since the last one.", "Fit check: A year since the last one."],
+            Assert.Single(outline.Sections).Items.Select(item => item.What));
+        Assert.Equal([.. Cautions.VetFirst, .. Cautions.ForFit], outline.Cautions);
+        Assert.Equal(Cautions.ForFit, LetterOutline.Of(Of() with { Visits = [Visit("Bramble")] }, "yard", LetterPictureSet.None, new(null, "")).Cautions);
+    }
+
     private static Letter Of(params LetterLine[] lines) => new("Larkfield", Today, lines, []);
 
     private static LetterLine Line(string horse, LetterNews news = LetterNews.Raised, Urgency urgency = Urgency.Soon, Cause cause = Cause.MeasurementAge) =>
-        new("alert", news, urgency, cause, horse, horse, null, null, null, "Words.", null, null, null);
+        new("alert", news, urgency, cause, horse, horse, null, null, null, CheckKind.Fit, "Words.", null, null, null);
 
-    private static LetterVisit Visit(string horse) => new(new(2026, 12, 1), horse, CheckKind.Fit, "check", "A year since the last one.");
+    private static LetterVisit Visit(string horse) => new(new(2026, 12, 1), horse, CheckKind.Fit, "check", "A year since the last one.", false);
 }

@@ -111,8 +111,8 @@ public sealed class MailPumpTests
         await yard.Service.StopAsync();
 
         var next = new MailYard(await yard.Service.AgainAsync(office.Settings), yard.Yard, yard.SubscriptionId);
-        var later = await next.WriteAsync();
-        await next.WaitSentAsync(later);
+        var other = new MailYard(next.Service, yard.Yard, await MailYard.SubscribeAsync(next.Service.Database, yard.Yard.YardId, "morwen@larkfield.test"));
+        await other.WaitSentAsync(await other.WriteAsync());
         Assert.Equal("pending", MailYard.State(await next.MessageAsync(id)));
         yard.Service.Clock.Advance(2 * Minute);
 
@@ -217,6 +217,71 @@ public sealed class MailPumpTests
     }
 
     [Fact]
+    public async Task Letter_ofAYardTakenOffItsSubscription_isNotSent()
+    {
+        await using var office = PostOffice.Open();
+        await using var yard = await MailYard.SettleAsync(office.Settings);
+        await yard.Service.ExecuteAsync($"delete from subscription_yards where subscription_id = '{yard.SubscriptionId}'");
+
+        var message = await yard.WaitTriedAsync(await yard.WriteAsync(), 1);
+
+        Assert.Equal(("parked", "The subscription is not of its yard any more."), (MailYard.State(message), message["lastError"]!.GetValue<string>()));
+        Assert.Empty(office.Taken);
+    }
+
+    [Fact]
+    public async Task Letters_thatWaitedForMoreThanAWeek_areParkedWithTheReason()
+    {
+        await using var office = PostOffice.Open();
+        await using var yard = await MailYard.SettleAsync(new());
+        var id = await yard.WriteAsync();
+        yard.Service.Clock.Advance(TimeSpan.FromDays(7) + Minute);
+        await yard.Service.StopAsync();
+
+        var next = new MailYard(await yard.Service.AgainAsync(office.Settings), yard.Yard, yard.SubscriptionId);
+        var message = await next.WaitAsync(id, m => MailYard.State(m) == "parked");
+
+        Assert.Equal("It had waited for more than 7 days. What is still open is told anew.", message["lastError"]!.GetValue<string>());
+        Assert.Empty(office.Taken);
+    }
+
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Letters_whatCannotWaitGoesFirst_andAReceiversInOrder(StoreKind store)
+    {
+        await using var office = PostOffice.Open();
+        await using var yard = await MailYard.SettleAsync(new(), store);
+        var other = await MailYard.SubscribeAsync(yard.Service.Database, yard.Yard.YardId, "morwen@larkfield.test");
+        string[] written = [await yard.WriteAsync(occasion: "digest"), await yard.WriteAsync(occasion: "week"), await yard.WriteAsync(), await yard.WriteAsync(subscription: other), await yard.WriteAsync()];
+        // As after a failed try: the first has its next one later than those that came after it.
+        await yard.Service.ExecuteAsync($"update messages set next_at = '2026-11-25T09:01:00.000Z', attempts = 1 where id = '{written[2]}'");
+        await yard.Service.StopAsync();
+
+        var next = new MailYard(await yard.Service.AgainAsync(office.Settings), yard.Yard, yard.SubscriptionId);
+        await next.WaitSentAsync(written[1]);
+        Assert.Equal([written[3], written[0], written[1]], office.Letters.Select(IdOf));
+        yard.Service.Clock.Advance(Minute);
+        await next.WaitSentAsync(written[4]);
+
+        Assert.Equal([written[2], written[4]], office.Letters.Select(IdOf).Skip(3));
+    }
+
+    [Fact]
+    public async Task Letter_thatFailsAgain_holdsUpNoOther()
+    {
+        await using var office = PostOffice.Open();
+        await using var yard = await MailYard.SettleAsync(office.Settings);
+        var spoilt = await yard.WriteAsync(yard.Service.Database, "[]", yard.SubscriptionId, "at-once");
+        await yard.WaitTriedAsync(spoilt, 1);
+        var good = await yard.WriteAsync();
+        yard.Service.Clock.Advance(Minute);
+
+        await yard.WaitSentAsync(good);
+        Assert.Equal("pending", MailYard.State(await yard.MessageAsync(spoilt)));
+    }
+
+    private static string IdOf(MimeKit.MimeMessage letter) => letter.MessageId!.Split('@')[0];
+
+    [Fact]
     public async Task Letter_thatCannotBeRead_holdsUpNoOther()
     {
         await using var office = PostOffice.Open();
@@ -235,7 +300,7 @@ public sealed class MailPumpTests
         await using var office = PostOffice.Open();
         await using var yard = await MailYard.SettleAsync(new());
         var id = await yard.WriteAsync();
-        yard.Service.Clock.Advance(TimeSpan.FromDays(10));
+        yard.Service.Clock.Advance(TimeSpan.FromDays(6));
         await yard.Service.StopAsync();
 
         var next = new MailYard(await yard.Service.AgainAsync(office.Settings), yard.Yard, yard.SubscriptionId);

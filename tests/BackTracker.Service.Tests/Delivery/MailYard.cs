@@ -30,10 +30,10 @@ internal sealed class MailYard(RunningService service, Yardful yard, string subs
     }
 
     /// <summary>Subscribes a confirmed address to what never happens here, so that it gets the letters of the test alone, or to other events.</summary>
-    public static async Task<string> SubscribeAsync(Database database, string yardId, string email, string events = """["backtracker.commission.at-risk.v1"]""")
+    public static async Task<string> SubscribeAsync(Database database, string yardId, string email, string events = """["backtracker.commission.at-risk.v1"]""", string? personId = null)
     {
         await using var session = await database.WriteAsync("test", TestContext.Current.CancellationToken);
-        var row = new SubscriptionRow { Id = session.NewId(), Channel = "mail", Email = email, Events = events, CreatedAt = session.NowText, Yards = yardId };
+        var row = new SubscriptionRow { Id = session.NewId(), Channel = "mail", Email = email, Events = events, PersonId = personId, CreatedAt = session.NowText, Yards = yardId };
         await SubscriptionStore.AddAsync(session, row);
         await SubscriptionStore.ConfirmAsync(session, row.Id);
         await session.CommitAsync();
@@ -46,7 +46,7 @@ internal sealed class MailYard(RunningService service, Yardful yard, string subs
     /// <summary>A line about the yard's horse and saddle.</summary>
     public LetterLine Line(string text = "The tree is 12 mm narrow at T13.") => new(
         "0199f6c2-0000-7000-8000-000000000001", LetterNews.Raised, Urgency.Now, Cause.OutNow, yard.HorseId, "Bramble", yard.PairingId, "Bramble's saddle",
-        "0199f6c2-0000-7000-8000-000000000002", text, yard.Today, yard.Today.AddDays(3), null);
+        "0199f6c2-0000-7000-8000-000000000002", CheckKind.Fit, text, yard.Today, yard.Today.AddDays(3), null);
 
     public Task<string> WriteAsync(Letter? letter = null, string? subscription = null, string occasion = "at-once") =>
         WriteAsync(service.Database, Json.Write(letter ?? Letter()), subscription ?? subscriptionId, occasion);

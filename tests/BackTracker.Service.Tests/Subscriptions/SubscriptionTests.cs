@@ -40,6 +40,7 @@ public sealed class SubscriptionTests
     [InlineData("""{"url":"http://hooks.example/","yardIds":["YARD"]}""", "/url")]
     [InlineData("""{"url":"https://10.0.0.1/","yardIds":["YARD"]}""", "/url")]
     [InlineData("""{"email":"isla at example.org","yardIds":["YARD"]}""", "/email")]
+    [InlineData("""{"email":"isla@example.org","yardIds":["YARD"],"events":["backtracker.check.due.v1"]}""", "/events/0")]
     [InlineData("""{"url":"https://hooks.example/","yardIds":["YARD"],"events":["backtracker.check.due.v1","check.due"]}""", "/events/1")]
     [InlineData("""{"url":"https://hooks.example/","yardIds":["YARD"],"personId":"0199f6c2-7c1a-7000-8f3e-1f2d3c4b5a69"}""", "/personId")]
     public async Task Make_whatCannotBe_isRefusedAtTheMember(string body, string pointer)

@@ -1,5 +1,4 @@
 using BackTracker.Engine.Checks;
-using BackTracker.Service.Features.Checks;
 
 namespace BackTracker.Service.Delivery.Mail;
 
@@ -62,7 +61,7 @@ internal static class LetterOutline
         new MailSection("Booked", MailTone.Plain,
         [
             .. letter.Visits.OrderBy(visit => visit.On).Take(MostLines).Select(visit => new MailItem(
-                visit.HorseName, $"{CheckWords.Name(visit.Kind)}: {visit.Text}", $"{LetterWords.LongDay(visit.On)}.", links.To("Open the check", $"/checks/{visit.CheckId}"))),
+                visit.HorseName, LetterWords.What(visit), $"{LetterWords.LongDay(visit.On)}.", links.To("Open the check", $"/checks/{visit.CheckId}"))),
         ]),
     ];
 
@@ -77,9 +76,10 @@ internal static class LetterOutline
     private static List<string> CautionsOf(Letter letter)
     {
         var cautions = new List<string>();
-        if (letter.Lines.Any(line => line is { Cause: Cause.VetFirst, News: not LetterNews.Settled }))
+        if (letter.Lines.Any(line => line is { Cause: Cause.VetFirst, News: not LetterNews.Settled }) || letter.Visits.Any(visit => visit.IsVetFirst))
             cautions.AddRange(Cautions.VetFirst);
-        if (letter.Lines.Any(line => line.PairingId is not null || line.Cause is Cause.VetFirst or Cause.SaddleSign))
+        if (letter.Lines.Any(line => line.PairingId is not null || line.Cause is Cause.VetFirst or Cause.SaddleSign)
+            || letter.Visits.Any(visit => visit.IsVetFirst || visit.Kind != CheckKind.Remeasure))
             cautions.AddRange(Cautions.ForFit);
         return cautions;
     }

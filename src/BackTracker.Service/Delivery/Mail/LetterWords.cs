@@ -1,5 +1,6 @@
 using System.Globalization;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Checks;
 
 namespace BackTracker.Service.Delivery.Mail;
 
@@ -13,8 +14,9 @@ internal static class LetterWords
     public static string Subject(Letter letter)
     {
         var alive = letter.Lines.Where(line => line.News != LetterNews.Settled).ToList();
-        var stop = alive.Where(line => line.Cause == Cause.VetFirst).ToList();
-        var now = alive.Where(line => line.Urgency == Urgency.Now).ToList();
+        var stop = alive.Where(line => line.Cause == Cause.VetFirst).Select(line => line.HorseName)
+            .Concat(letter.Visits.Where(visit => visit.IsVetFirst).Select(visit => visit.HorseName)).ToList();
+        var now = alive.Where(line => line.Urgency == Urgency.Now).Select(line => line.HorseName).ToList();
         return stop.Count > 0 ? $"Stop, vet first: {Horses(stop)}"
             : now.Count > 0 ? $"Before the next ride: {Horses(now)}"
             : $"{letter.YardName}: {Counts(letter)}";
@@ -59,18 +61,21 @@ internal static class LetterWords
         { BookedOn: { } on } => $"Booked for {LongDay(on)}.",
         { Cause: Cause.VetFirst } => "Call the vet.",
         { DueOn: null } => "",
-        { Urgency: Urgency.Now } => line.BookBy is null ? "" : "Book now.",
-        { DueOn: { } due } when due < today => $"Overdue since {LongDay(due)}.{(line.BookBy < due ? " Book now." : "")}",
+        { Urgency: Urgency.Now } => line.BookBy is null ? "" : line.Kind == CheckKind.Remeasure ? "Measure now." : "Book now.",
+        { DueOn: { } due } when due < today => $"Overdue since {LongDay(due.AddDays(1))}.{(line.BookBy < due ? " Book now." : "")}",
         { DueOn: { } due, BookBy: { } by } when by < due => by <= today ? $"Due {LongDay(due)}: book now." : $"Due {LongDay(due)}, book by {LongDay(by)}.",
         { DueOn: { } due } => $"Due {LongDay(due)}.",
     };
 
+    /// <summary>What a booked visit is for; a horse that a vet must see first is marked.</summary>
+    public static string What(LetterVisit visit) => $"{(visit.IsVetFirst ? "Stop, vet first: do not use the saddle. " : "")}{CheckWords.Name(visit.Kind)}: {visit.Text}";
+
     /// <summary>"Wednesday 25 November 2026".</summary>
     public static string LongDay(DateOnly day) => day.ToString("dddd d MMMM yyyy", CultureInfo.InvariantCulture);
 
-    private static string Horses(IEnumerable<LetterLine> lines)
+    private static string Horses(IEnumerable<string> horses)
     {
-        var names = lines.Select(line => line.HorseName).Distinct().ToList();
+        var names = horses.Distinct().ToList();
         return names.Count switch
         {
             1 => names[0],

@@ -1,8 +1,11 @@
+using BackTracker.Engine.Alerts;
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Jobs;
 using BackTracker.Storage;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Subscriptions;
+using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Delivery.Mail;
 
@@ -10,10 +13,11 @@ namespace BackTracker.Service.Delivery.Mail;
 /// Sends the letters that wait, one after the other: at once after a commit of this process, and within five seconds after one of another
 /// instance or when a letter is to be tried again. What a stop or a kill cuts off is sent again under the same Message-ID.
 /// </summary>
-internal sealed partial class MailPump(Database database, TimeProvider clock, MailSettings settings, MailWriter writer, ILogger<MailPump> log) : BackgroundService
+internal sealed partial class MailPump(Database database, TimeProvider clock, MailSettings settings, MailWriter writer, AlertPolicy policy, ILogger<MailPump> log) : BackgroundService
 {
     private const string Actor = "mail";
     private const int LongestError = 500;
+    private const int StaleAfterDays = 7;
 
     // Longer than a letter can be in hand, so that nobody else takes it meanwhile.
     private static readonly TimeSpan Lease = 6 * MailServer.Patience;
@@ -84,10 +88,11 @@ internal sealed partial class MailPump(Database database, TimeProvider clock, Ma
     {
         try
         {
-            var subscription = await ReceiverAsync(letter, stopping);
-            if (subscription.EndedAt is not null)
-                return MailOutcome.Refused("The subscription had ended before it was sent.");
-            return await server.SendAsync(await writer.WriteAsync(letter, subscription, stopping), stopping);
+            var (subscription, leftOut) = await LookAsync(letter, stopping);
+            if (WhyNeedless(letter, subscription, leftOut) is { } why)
+                return MailOutcome.Needless(why);
+            var outcome = await server.SendAsync(await writer.WriteAsync(letter, subscription, leftOut, stopping), stopping);
+            return outcome with { LeftOut = leftOut };
         }
         catch (Exception error) when (!stopping.IsCancellationRequested)
         {
@@ -96,21 +101,49 @@ internal sealed partial class MailPump(Database database, TimeProvider clock, Ma
         }
     }
 
-    private async Task<SubscriptionRow> ReceiverAsync(MessageRow letter, CancellationToken cancel)
+    private async Task<(SubscriptionRow To, IReadOnlyList<LeftOut> LeftOut)> LookAsync(MessageRow letter, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        return (await SubscriptionStore.FindAsync(session, Sight.All, letter.SubscriptionId))!;
+        return ((await SubscriptionStore.FindAsync(session, Sight.All, letter.SubscriptionId))!, await LetterFate.LeftOutAsync(session, letter));
     }
+
+    // Much may have happened while a letter waited.
+    private string? WhyNeedless(MessageRow letter, SubscriptionRow to, IReadOnlyList<LeftOut> leftOut) =>
+        to.EndedAt is not null ? "The subscription had ended before it was sent."
+        : letter.YardId is not { } yardId ? null
+        : !to.Reaches(yardId) ? "The subscription is not of its yard any more."
+        : clock.GetUtcNow() > Instants.Read(letter.CreatedAt).AddDays(StaleAfterDays) ? $"It had waited for more than {StaleAfterDays} days. What is still open is told anew."
+        : LetterFate.IsEmptied(letter, leftOut) ? $"Nothing was left to say: {leftOut[0].Why}."
+        : null;
 
     private Task NoteAsync(WriteSession session, MessageRow letter, MailOutcome outcome)
     {
         if (outcome.Kind == MailOutcomeKind.Sent)
-            return MessageStore.NoteSentAsync(session, letter.Id);
+            return NoteSentAsync(session, letter, outcome.LeftOut);
         LogNotSent(letter.Id, outcome.Error);
-        var error = outcome.Error.Length > LongestError ? outcome.Error[..LongestError] : outcome.Error;
+        var cut = outcome with { Error = outcome.Error.Length > LongestError ? outcome.Error[..LongestError] : outcome.Error };
         return outcome.Kind == MailOutcomeKind.Failed && MailRetry.TryPlan(Instants.Read(letter.CreatedAt), letter.Attempts, session.Now, out var next)
-            ? MessageStore.PutOffAsync(session, letter, next, error)
-            : MessageStore.ParkAsync(session, letter, error);
+            ? MessageStore.PutOffAsync(session, letter, next, cut.Error)
+            : ParkAsync(session, letter, cut);
+    }
+
+    private static async Task NoteSentAsync(WriteSession session, MessageRow letter, IReadOnlyList<LeftOut> leftOut)
+    {
+        await MessageStore.NoteSentAsync(session, letter.Id);
+        await SubscriptionStore.NoteReachedAsync(session, letter.SubscriptionId);
+        await LetterFate.NoteSentAsync(session, letter, leftOut);
+    }
+
+    private async Task ParkAsync(WriteSession session, MessageRow letter, MailOutcome outcome)
+    {
+        if (letter.YardId is { } yardId)
+            await YardStore.HoldAsync(session, yardId);
+        if (!await MessageStore.ParkAsync(session, letter, outcome.Error))
+            return;
+        if (outcome.Kind != MailOutcomeKind.Needless)
+            await SubscriptionStore.NoteBouncedAsync(session, letter.SubscriptionId);
+        // What the mail server said may hold the address, which not everybody may see who sees the alert.
+        await LetterFate.NoteNotSentAsync(session, letter, outcome.Kind == MailOutcomeKind.Needless ? outcome.Error : "the letter could not be sent", policy);
     }
 
     // Not cut off by a stop: what became of the letter is known, and is to be known after it.

@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using BackTracker.Service.Features.Alerts;
 using MailKit.Net.Smtp;
 using MailKit.Security;
 using MimeKit;
@@ -8,13 +9,18 @@ namespace BackTracker.Service.Delivery.Mail;
 /// <summary>How a try to send a letter ended.</summary>
 /// <param name="Kind">How.</param>
 /// <param name="Error">What went wrong, in words; empty where nothing did.</param>
-internal readonly record struct MailOutcome(MailOutcomeKind Kind, string Error)
+internal sealed record MailOutcome(MailOutcomeKind Kind, string Error)
 {
+    /// <summary>What the letter went without.</summary>
+    public IReadOnlyList<LeftOut> LeftOut { get; init; } = [];
+
     public static MailOutcome Sent { get; } = new(MailOutcomeKind.Sent, "");
 
     public static MailOutcome Failed(string error) => new(MailOutcomeKind.Failed, error);
 
     public static MailOutcome Refused(string error) => new(MailOutcomeKind.Refused, error);
+
+    public static MailOutcome Needless(string why) => new(MailOutcomeKind.Needless, why);
 }
 
 /// <summary>How a try ended.</summary>
@@ -28,6 +34,9 @@ internal enum MailOutcomeKind
 
     /// <summary>Not this letter, at any time.</summary>
     Refused,
+
+    /// <summary>There is no sense in sending it any more.</summary>
+    Needless,
 }
 
 /// <summary>The mail server, for as long as letters wait. Connects when the first one is sent, and anew where the connection broke.</summary>

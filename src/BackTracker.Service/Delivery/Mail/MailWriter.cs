@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
@@ -12,17 +13,16 @@ namespace BackTracker.Service.Delivery.Mail;
 internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, PageSettings pages, LetterPictures pictures, LetterCalendar calendar, EndWord endWord)
 {
     /// <summary>Writes it.</summary>
-    public async Task<MimeMessage> WriteAsync(MessageRow row, SubscriptionRow to, CancellationToken cancel)
+    public async Task<MimeMessage> WriteAsync(MessageRow row, SubscriptionRow to, IReadOnlyList<LeftOut> leftOut, CancellationToken cancel)
     {
         var links = new MailLinks(pages.Place, endWord.Of(to.Id));
         return row.Occasion == ConfirmBody.Occasion
             ? MailMime.Of(Envelope(row, to, []), LetterOutline.Confirm(await YardsAsync(to, cancel), Json.ReadStored<ConfirmBody>(row.Body).Link, ConfirmBody.WorksForDays, links), [])
-            : await LetterAsync(row, to, links, cancel);
+            : await LetterAsync(row, LetterFate.Without(Json.ReadStored<Letter>(row.Body), leftOut), to, links, cancel);
     }
 
-    private async Task<MimeMessage> LetterAsync(MessageRow row, SubscriptionRow to, MailLinks links, CancellationToken cancel)
+    private async Task<MimeMessage> LetterAsync(MessageRow row, Letter letter, SubscriptionRow to, MailLinks links, CancellationToken cancel)
     {
-        var letter = Json.ReadStored<Letter>(row.Body);
         var drawn = await pictures.OfAsync(letter, row.YardId!, cancel);
         return MailMime.Of(Envelope(row, to, links.EndAtOnce), LetterOutline.Of(letter, row.YardId!, drawn, links), await calendar.OfAsync(letter, row.YardId!, cancel));
     }

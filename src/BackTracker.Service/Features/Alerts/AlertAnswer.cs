@@ -89,6 +89,6 @@ public sealed record AlertDecisionAnswer(
         var verdict = Words.Read<Verdict>(row.Verdict);
         return new(
             row.Id, row.SubscriptionId, receiver, Words.Read<AlertNews>(row.News), verdict, row.Reason,
-            AlertTexts.Decision(verdict, receiver, row.Reason, timeZone, Instants.Read(row.CreatedAt)), row.MessageId, row.CreatedAt);
+            AlertTexts.Decision(row, verdict, receiver, timeZone), row.MessageId, row.CreatedAt);
     }
 }

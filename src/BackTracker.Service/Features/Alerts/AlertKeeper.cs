@@ -62,6 +62,14 @@ internal sealed class AlertKeeper(WriteSession session, AlertPolicy alerts)
         await TouchAsync(alert);
         await AlertStore.AddAsync(session, alert);
         await AlertStore.NoteStepAsync(session, alert.Id, alert.News, alert.Text);
+        await TellProgramsAsync(raise.Problem);
+    }
+
+    // A booked check is not moved, so that nothing else would tell programs that it ought to be.
+    private async Task TellProgramsAsync(Problem problem)
+    {
+        if (problem.Key.Concern == Concern.Booking)
+            await CheckEvents.AddOvertakenAsync(session, (await CheckStore.FindAsync(session, Sight.All, problem.CheckId!))!, problem);
     }
 
     private async Task ChangeAsync(AlertChange change, Dictionary<string, AlertRow> open)
@@ -77,6 +85,12 @@ internal sealed class AlertKeeper(WriteSession session, AlertPolicy alerts)
                 await TouchAsync(alert);
                 await AlertStore.ChangeAsync(session, alert with { News = Words.Write(report.News), ChangeNo = alert.ChangeNo + 1 });
                 await AlertStore.NoteStepAsync(session, alert.Id, Words.Write(report.News), report.Note);
+                if (report.News == AlertNews.Changed)
+                    await TellProgramsAsync(report.Problem);
+                break;
+            case AlertChange.Reopen reopen:
+                await TouchAsync(open[reopen.AlertId]);
+                await AlertStore.ReopenAsync(session, reopen.AlertId);
                 break;
             case AlertChange.Settle settle:
                 await TouchAsync(open[settle.AlertId]);

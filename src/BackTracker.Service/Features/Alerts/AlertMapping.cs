@@ -11,7 +11,13 @@ namespace BackTracker.Service.Features.Alerts;
 internal static class AlertMapping
 {
     public static AlertFact ToFact(AlertRow row) =>
-        new(row.Id, row.YardId, Words.Read<AlertState>(row.State), ProblemOf(row), Instants.ReadDayIfAny(row.OverdueSince));
+        new(row.Id, row.YardId, Words.Read<AlertState>(row.State), ProblemOf(row), Instants.ReadDayIfAny(row.OverdueSince))
+        {
+            AcknowledgedOn = row.AcknowledgedAt is null ? null : DateOnly.FromDateTime(Instants.Read(row.AcknowledgedAt).UtcDateTime),
+        };
+
+    /// <summary>What is to be done about it; where no check answers it, it is a sign for the vet.</summary>
+    public static CheckKind KindOf(AlertRow row) => row.CheckKind is null ? CheckKind.Vet : Words.Read<CheckKind>(row.CheckKind);
 
     public static AlertToTell ToTell(AlertRow row, IEnumerable<BookedPersonRow> booked) => new(
         row.HorseId, Words.Read<AlertState>(row.State), ProblemOf(row), Words.Read<AlertNews>(row.News), row.ChangeNo,
@@ -42,7 +48,7 @@ internal static class AlertMapping
         new ProblemKey(
             Words.Read<Concern>(row.Concern), Words.Read<Cause>(row.Cause), row.PairingId, row.Measure, row.Station,
             row.Side is null ? null : Words.Read<Side>(row.Side)),
-        row.CheckId, row.Text, Words.Read<Urgency>(row.Urgency), Instants.ReadDay(row.BookBy), Instants.ReadDay(row.DueOn),
+        KindOf(row), row.CheckId, row.Text, Words.Read<Urgency>(row.Urgency), Instants.ReadDay(row.BookBy), Instants.ReadDay(row.DueOn),
         Instants.ReadDayIfAny(row.BookedOn));
 
     // A vet-first sign stops every visit to the horse: whoever is to come must know.

@@ -1,7 +1,9 @@
 using BackTracker.Engine.Alerts;
+using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
+using BackTracker.Storage;
 using BackTracker.Storage.Alerts;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
@@ -23,6 +25,14 @@ internal enum Waits
 /// <param name="policy">Settings.</param>
 internal sealed class AlertTeller(WriteSession session, YardRow yard, AlertPolicy policy)
 {
+    /// <summary>Holds a yard and tells what cannot wait there.</summary>
+    public static async Task TellYardAsync(WriteSession session, string yardId, AlertPolicy policy)
+    {
+        await YardStore.HoldAsync(session, yardId);
+        var yard = (await YardStore.FindAsync(session, Sight.All, yardId))!;
+        await new AlertTeller(session, yard, policy).TellAsync(await AlertStore.ToTellInYardAsync(session, yardId), TellOccasion.AtOnce);
+    }
+
     private readonly DateTime _local = YardTime.Local(yard.TimeZone, session.Now);
 
     private DateOnly Today => DateOnly.FromDateTime(_local);
@@ -51,16 +61,25 @@ internal sealed class AlertTeller(WriteSession session, YardRow yard, AlertPolic
         foreach (var alert in alerts)
         {
             var last = before[alert.Id].GroupBy(row => row.SubscriptionId).ToDictionary(own => own.Key, own => own.Last());
-            decided.AddRange(Telling.Decide(AlertMapping.ToTell(alert, booked), receivers, HeardOf(before[alert.Id]), quiet, moment, policy)
+            decided.AddRange(Telling.Decide(AlertMapping.ToTell(alert, booked), receivers, HeardOf(alert, before[alert.Id], receivers, moment.Occasion), quiet, moment, policy)
                 .Select(decision => new Decided(alert, decision, !IsSame(last.GetValueOrDefault(decision.ReceiverId), alert, decision))));
         }
         return decided;
     }
 
-    private static Dictionary<string, long> HeardOf(IEnumerable<AlertDecisionRow> decisions) => decisions
-        .Where(row => row.Verdict == Words.Write(Verdict.Told))
-        .GroupBy(row => row.SubscriptionId)
-        .ToDictionary(own => own.Key, own => own.Max(row => row.ChangeNo));
+    /// <summary>
+    /// What receivers heard last. What a mailbox refused is not tried there again until it takes letters, but a sign for the vet
+    /// is, once a day.
+    /// </summary>
+    private static Dictionary<string, long> HeardOf(AlertRow alert, IEnumerable<AlertDecisionRow> decisions, IReadOnlyList<Receiver> receivers, TellOccasion occasion)
+    {
+        var isTriedAgain = occasion == TellOccasion.Digest && alert.Cause == Words.Write(Cause.VetFirst);
+        var given = receivers.Where(receiver => receiver.Mailbox == Mailbox.Refuses && !isTriedAgain && alert.State != Words.Write(AlertState.Settled)).Select(receiver => receiver.Id).ToHashSet();
+        return decisions
+            .Where(row => row.Verdict == Words.Write(Verdict.Told) || (row.Verdict == Words.Write(Verdict.NotSent) && given.Contains(row.SubscriptionId)))
+            .GroupBy(row => row.SubscriptionId)
+            .ToDictionary(own => own.Key, own => own.Max(row => row.ChangeNo));
+    }
 
     private static bool IsSame(AlertDecisionRow? last, AlertRow alert, TellDecision decision) =>
         last is not null && last.ChangeNo == alert.ChangeNo && last.Verdict == Words.Write(decision.Verdict) && last.Reason == decision.Reason;

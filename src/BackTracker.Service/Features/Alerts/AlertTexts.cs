@@ -3,6 +3,7 @@ using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Yards;
+using BackTracker.Storage;
 using BackTracker.Storage.Alerts;
 
 namespace BackTracker.Service.Features.Alerts;
@@ -10,12 +11,13 @@ namespace BackTracker.Service.Features.Alerts;
 /// <summary>The log of an alert in the words of somebody who runs a yard.</summary>
 internal static class AlertTexts
 {
-    /// <summary>"Told Ada Finch by mail on 3 March 2026, 07:00: new, in the morning's letter."</summary>
-    public static string Decision(Verdict verdict, string receiver, string reason, string timeZone, DateTimeOffset at) => verdict switch
+    /// <summary>"Told Ada Finch by mail on 3 March 2026, 07:00: new, in the morning's letter.", once the letter has gone.</summary>
+    public static string Decision(AlertDecisionRow row, Verdict verdict, string receiver, string timeZone) => (verdict, row.Reason) switch
     {
-        Verdict.Told => $"Told {receiver} by mail on {Time(timeZone, at)}: {reason}.",
-        Verdict.WaitsForDigest or Verdict.WaitsForMorning => $"Not told yet, {receiver}: {reason}.",
-        _ => $"Not told, {receiver}: {reason}.",
+        (Verdict.Told, var reason) when row.MessageState is "pending" => $"The letter to {receiver} waits to be sent: {reason}.",
+        (Verdict.Told, var reason) => $"Told {receiver} by mail on {Time(timeZone, Instants.Read(row.SentAt ?? row.CreatedAt))}: {reason}.",
+        (Verdict.WaitsForDigest or Verdict.WaitsForMorning, var reason) => $"Not told yet, {receiver}: {reason}.",
+        (_, var reason) => $"Not told, {receiver}: {reason}.",
     };
 
     /// <summary>How urgent an open alert is, since when, and whether somebody has seen it.</summary>

@@ -3,6 +3,7 @@ using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
+using BackTracker.Storage.Alerts;
 using BackTracker.Storage.Checks;
 using BackTracker.Storage.Sessions;
 
@@ -19,20 +20,22 @@ internal static class FittersWeek
         var booked = (await CheckStore.AliveInYardAsync(session, yardId))
             .Where(check => check.BookedOn is { } on && Instants.ReadDay(on) >= today && Instants.ReadDay(on) < today.AddDays(Days))
             .ToLookup(check => check.FitterId ?? "");
+        var stopped = (await AlertStore.OpenInYardAsync(session, yardId))
+            .Where(alert => alert.Cause == Words.Write(Cause.VetFirst)).Select(alert => alert.HorseId).ToHashSet();
         return
         [
             .. (await Receivers.OfYardAsync(session, yardId))
                 .Where(receiver => receiver.PersonId.Length > 0 && receiver.Wants(EventTypes.CheckBooked) && booked.Contains(receiver.PersonId))
-                .Select(receiver => (receiver.Id, VisitsOf(booked[receiver.PersonId]))),
+                .Select(receiver => (receiver.Id, VisitsOf(booked[receiver.PersonId], stopped))),
         ];
     }
 
-    private static IReadOnlyList<LetterVisit> VisitsOf(IEnumerable<CheckRow> checks) =>
+    private static IReadOnlyList<LetterVisit> VisitsOf(IEnumerable<CheckRow> checks, HashSet<string> stopped) =>
     [
         .. checks
             .OrderBy(check => check.BookedOn, StringComparer.Ordinal).ThenBy(check => check.HorseName, StringComparer.Ordinal).ThenBy(check => check.Id, StringComparer.Ordinal)
             .Select(check => new LetterVisit(
                 Instants.ReadDay(check.BookedOn!), check.HorseName, Words.Read<CheckKind>(check.Kind), check.Id,
-                string.Join(' ', Json.Read<Reason[]>(check.Reasons).Select(reason => reason.Text)))),
+                string.Join(' ', Json.Read<Reason[]>(check.Reasons).Select(reason => reason.Text)), stopped.Contains(check.HorseId))),
     ];
 }

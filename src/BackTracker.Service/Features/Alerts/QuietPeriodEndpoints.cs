@@ -7,7 +7,6 @@ using BackTracker.Storage;
 using BackTracker.Storage.Alerts;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Sessions;
-using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Alerts;
 
@@ -67,9 +66,7 @@ internal static class QuietPeriodEndpoints
         await QuietPeriodStore.EndAsync(session, row.Id);
         await AuditStore.NoteAsync(session, "end", "quiet-period", row.Id);
         // What is urgent and was kept quiet is told now.
-        await YardStore.HoldAsync(session, row.YardId);
-        var yard = (await YardStore.FindAsync(session, Sight.All, row.YardId))!;
-        await new AlertTeller(session, yard, policy).TellAsync(await AlertStore.ToTellInYardAsync(session, yard.Id), TellOccasion.AtOnce);
+        await AlertTeller.TellYardAsync(session, row.YardId, policy);
         return Answer.NoContent;
     });
 

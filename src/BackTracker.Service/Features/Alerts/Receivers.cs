@@ -18,7 +18,7 @@ internal static class Receivers
         foreach (var row in (await SubscriptionStore.OfYardAsync(session, yardId)).Where(row => row.Channel == "mail"))
         {
             var person = row.PersonId is null ? null : await PersonStore.FindAsync(session, Sight.All, row.PersonId);
-            receivers.Add(new Receiver(row.Id, RoleOf(person), person?.Id ?? "", Json.Read<string[]>(row.Events)));
+            receivers.Add(new Receiver(row.Id, RoleOf(person), person?.Id ?? "", Json.Read<string[]>(row.Events)) { Mailbox = row.BouncedAt is null ? Mailbox.Takes : Mailbox.Refuses });
         }
         return receivers;
     }

@@ -1,6 +1,7 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
+using Problem = BackTracker.Engine.Alerts.Problem;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Checks;
@@ -18,7 +19,7 @@ namespace BackTracker.Service.Features.Checks;
 /// <param name="State">Where it stands.</param>
 /// <param name="Urgency">How soon.</param>
 /// <param name="BookBy">Last day to book.</param>
-/// <param name="DueOn">The day it is due.</param>
+/// <param name="DueOn">The day it is due; of a booking that has become too late, the day by which it is wanted now.</param>
 /// <param name="BookedOn">Day of the visit; null where nobody is booked.</param>
 internal sealed record CheckData(
     string CheckId, long Version, string Link, string HorseId, string? PairingId, CheckKind Kind, CheckState State, Urgency Urgency,
@@ -32,13 +33,13 @@ internal static class CheckEvents
     /// <param name="type">One of <see cref="EventTypes"/>.</param>
     /// <param name="check">The check after the change.</param>
     /// <param name="version">Its version after the change.</param>
-    public static Task AddAsync(WriteSession session, string type, CheckRow check, long version)
-    {
-        var days = CheckMapping.DaysOf(check);
-        return Events.AddAsync(session, type, check.YardId, check.HorseId, new CheckData(
-            check.Id, version, $"/v1/checks/{check.Id}", check.HorseId, check.PairingId, Words.Read<CheckKind>(check.Kind),
-            Words.Read<CheckState>(check.State), days.Urgency, days.BookBy, days.DueOn, Instants.ReadDayIfAny(check.BookedOn)));
-    }
+    public static Task AddAsync(WriteSession session, string type, CheckRow check, long version) =>
+        AddAsync(session, type, check, version, CheckMapping.DaysOf(check));
+
+    /// <summary>Tells that a booking has become too late. A booked check keeps its days; this says by when it is wanted now.</summary>
+    public static Task AddOvertakenAsync(WriteSession session, CheckRow check, Problem problem) => AddAsync(
+        session, EventTypes.CheckMoved, check, check.Version,
+        CheckMapping.DaysOf(check) with { Urgency = problem.Urgency, BookBy = problem.BookBy, DueOn = problem.DueOn });
 
     /// <summary>The event of a step that a person made.</summary>
     public static string TypeOf(CheckStep step) => step.Check.State switch
@@ -70,6 +71,11 @@ internal static class CheckEvents
             await CheckStore.RememberToldAsync(session, told);
         }
     }
+
+    private static Task AddAsync(WriteSession session, string type, CheckRow check, long version, CheckDays days) =>
+        Events.AddAsync(session, type, check.YardId, check.HorseId, new CheckData(
+            check.Id, version, $"/v1/checks/{check.Id}", check.HorseId, check.PairingId, Words.Read<CheckKind>(check.Kind),
+            Words.Read<CheckState>(check.State), days.Urgency, days.BookBy, days.DueOn, Instants.ReadDayIfAny(check.BookedOn)));
 
     private static bool IsBefore(string day, string other) => string.CompareOrdinal(day, other) < 0;
 }

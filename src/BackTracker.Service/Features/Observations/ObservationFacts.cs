@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Observations;
@@ -15,7 +16,11 @@ internal static class ObservationFacts
         Words.Read<ObservationKind>(row.Kind),
         row.Severity is null ? ObservationSeverity.Unstated : Words.Read<ObservationSeverity>(row.Severity),
         row.Score,
-        row.OutcomeRole is null ? null : new OutcomeFact(Instants.ReadDay(row.OutcomeOn!), Words.Read<OutcomeRole>(row.OutcomeRole)));
+        row.OutcomeRole is null ? null : new OutcomeFact(Instants.ReadDay(row.OutcomeOn!), Words.Read<OutcomeRole>(row.OutcomeRole)))
+    {
+        Station = Station.TryParse(row.Station, out var station) ? station : null,
+        Side = row.Side is null ? null : Words.Read<Side>(row.Side),
+    };
 
     /// <summary>Whether a vet has to look before anybody else.</summary>
     public static bool IsVetFirst(ObservationRow row, CheckPolicy policy) => Signs.IsVetFirst(ToFact(row), policy);

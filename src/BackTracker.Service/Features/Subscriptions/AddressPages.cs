@@ -1,4 +1,6 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Delivery.Mail;
+using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
@@ -6,6 +8,7 @@ using BackTracker.Storage.Audit;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Subscriptions;
+using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Subscriptions;
 
@@ -57,15 +60,25 @@ internal static class AddressPages
         return PageRoutes.Show<ConfirmAddressPage>(http, await ModelAsync(session, subscription, word!));
     }
 
-    private static async Task<IResult> ConfirmAsync(HttpContext http, Database database)
+    private static async Task<IResult> ConfirmAsync(HttpContext http, Database database, AlertPolicy policy)
     {
         var word = (await http.Request.ReadFormAsync(http.RequestAborted))["word"].ToString();
         await using var session = await database.WriteAsync(Actor, http.RequestAborted);
         var subscription = await OfConfirmWordAsync(session, word, session.Now);
         if (await SubscriptionStore.ConfirmAsync(session, subscription.Id))
+        {
             await AuditStore.NoteAsync(session, "confirm", "subscription", subscription.Id);
+            await TellAsync(session, subscription, policy);
+        }
         await session.CommitAsync();
         return Results.LocalRedirect(With(ConfirmPath, word));
+    }
+
+    // What cannot wait and nobody heard of did not stop being so.
+    private static async Task TellAsync(WriteSession session, SubscriptionRow subscription, AlertPolicy policy)
+    {
+        foreach (var yard in (await YardStore.AllAsync(session)).Where(yard => subscription.Reaches(yard.Id)).OrderBy(yard => yard.Id, StringComparer.Ordinal))
+            await AlertTeller.TellYardAsync(session, yard.Id, policy);
     }
 
     private static async Task<IResult> EndPageAsync(HttpContext http, string? word, Database database, EndWord words)

@@ -18,7 +18,7 @@ public sealed record SubscriptionRequest : ICheckedRequest
     [StringLength(254)]
     public string? Email { get; init; }
 
-    /// <summary>Event types; empty or left out for every type.</summary>
+    /// <summary>Event types; empty or left out for every type. A vet-first sign goes to the first who can hear it even where every address leaves it out.</summary>
     [MaxLength(50)]
     public IReadOnlyList<string>? Events { get; init; }
 
@@ -37,9 +37,11 @@ public sealed record SubscriptionRequest : ICheckedRequest
             faults.Add(Url is null ? "/url" : "/email", "Give a url for a webhook or an email for letters: one of the two.");
         if (Email is not null && !MailAddress.IsOne(Email))
             faults.Add("/email", MailAddress.Hint);
+        // What letters never tell of would be waited for in vain.
+        var types = Email is null ? EventTypes.All : EventTypes.InLetters;
         for (var i = 0; i < Events?.Count; i++)
-            if (!EventTypes.All.Contains(Events[i]))
-                faults.Add($"/events/{i}", $"Use one of: {string.Join(", ", EventTypes.All)}.");
+            if (!types.Contains(Events[i]))
+                faults.Add($"/events/{i}", $"Use one of: {string.Join(", ", types)}.");
     }
 
     internal SubscriptionRow ToRow(SubscriptionRow before, IEnumerable<string> yardIds, string? personId) => before with
