@@ -106,8 +106,10 @@ public sealed class CalendarFeedTests
         Assert.Equal("TENTATIVE", (await all[1].ReadAsync()).Entry(world.Checks[0])["STATUS"]);
     }
 
-    [Fact]
-    public async Task Manager_isToldByWhenToBook_andNoLongerOnceItIsBooked()
+    [Theory]
+    [InlineData("yard-manager")]
+    [InlineData("owner")]
+    public async Task WhoeverRunsTheYard_isToldByWhenToBook_andNoLongerOnceItIsBooked(string role)
     {
         await using var service = await RunningService.StartAsync(now: "2026-03-02T08:00:00Z");
         var yard = await TracedYard.SettleAsync(service);
@@ -118,7 +120,7 @@ public sealed class CalendarFeedTests
         }
         var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.First(c => VisitingYard.Text(c!["kind"]) == "fit" && VisitingYard.Text(c["bookBy"]) != VisitingYard.Text(c["dueOn"]))!;
         var id = VisitingYard.Text(check["id"])!;
-        var managerId = await service.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yard.YardId } });
+        var managerId = await service.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role, yardIds = new[] { yard.YardId } });
         var manager = await Subscriber.OfAsync(service, managerId);
 
         var open = (await manager.ReadAsync()).Entry($"{id}-book-by");
