@@ -1,6 +1,8 @@
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Storage;
 using BackTracker.Storage.Idempotency;
+using BackTracker.Storage.Messages;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.WorkQueue;
@@ -15,6 +17,7 @@ namespace BackTracker.Service.Jobs;
 internal sealed class NightlyRound(Database database, TimeProvider clock, ChangeSignal signal, EachYard each)
 {
     public static readonly TimeOnly At = new(3, 0);
+    private const int LettersKeptForDays = 30;
 
     /// <summary>Queues the yards whose night has come; returns how many there were.</summary>
     public async Task<int> RunAsync(CancellationToken cancel)
@@ -52,6 +55,7 @@ internal sealed class NightlyRound(Database database, TimeProvider clock, Change
         await using var session = await database.WriteAsync("nightly", cancel);
         await IdempotencyStore.ForgetOldAsync(session);
         await OutboxStore.ForgetOldAsync(session);
+        await MessageStore.ForgetOldAsync(session, session.Now.AddDays(-LettersKeptForDays), session.Now.AddDays(-ConfirmBody.WorksForDays));
         await session.CommitAsync();
     }
 }

@@ -35,8 +35,9 @@ create table alerts (
 );
 create unique index alerts_one_open on alerts (horse_id, identity) where state <> 'settled';
 create index alerts_horse on alerts (horse_id, id);
-create index alerts_yard on alerts (yard_id, state);
-create index alerts_waiting on alerts (waits) where waits <> 'nobody';
+create index alerts_yard on alerts (yard_id, id);
+create index alerts_open on alerts (yard_id, id) where state <> 'settled';
+create index alerts_waiting on alerts (yard_id, waits) where waits <> 'nobody';
 
 create table alert_steps (
     id text primary key,
@@ -60,6 +61,7 @@ create table alert_decisions (
     created_at text not null
 );
 create index alert_decisions_alert on alert_decisions (alert_id, id);
+create index alert_decisions_message on alert_decisions (message_id);
 create unique index alert_decisions_told_once on alert_decisions (alert_id, subscription_id, change_no) where verdict = 'told';
 
 create table quiet_periods (

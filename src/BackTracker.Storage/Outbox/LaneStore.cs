@@ -38,12 +38,10 @@ public static class LaneStore
 {
     /// <summary>Webhooks that have something to be sent now and are held by nobody, the one served longest ago first.</summary>
     public static Task<IReadOnlyList<string>> DueAsync(ReadSession session, DateTimeOffset now) => session.ListAsync<string>(
-        """
+        $"""
         select s.id from subscriptions s
         where s.channel = 'webhook' and s.ended_at is null and s.lane_claimed_until <= @now and s.lane_resting_until <= @now
-            and exists (select 1 from deliveries d where d.subscription_id = s.id and d.state = 'pending' and d.next_at <= @now
-                and not exists (select 1 from deliveries e where e.subscription_id = d.subscription_id and e.horse_id = d.horse_id
-                    and e.state = 'pending' and e.sequence < d.sequence))
+            and exists (select 1 from deliveries due join ({DeliveryStore.Heads("s.id")}) head on head.id = due.id where due.next_at <= @now)
         order by s.lane_claimed_until, s.id
         """, new { now = Instants.Write(now) });
 
