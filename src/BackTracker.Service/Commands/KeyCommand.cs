@@ -6,6 +6,7 @@ using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Keys;
+using BackTracker.Storage.Subscriptions;
 
 namespace BackTracker.Service.Commands;
 
@@ -116,7 +117,7 @@ internal static class KeyCommand
     {
         var store = new StoreOptions();
         var id = new Argument<string>("ID") { Description = "Id of the key, as `key list` shows it." };
-        var command = new Command("revoke", "End a key at once.") { id };
+        var command = new Command("revoke", "End a key at once, and the calendar addresses made with it. Subscriptions made with it go on and are listed.") { id };
         store.AddTo(command);
         command.SetAction(async (parsed, cancel) =>
         {
@@ -126,7 +127,10 @@ internal static class KeyCommand
                 ?? throw new CommandException($"There is no key {parsed.GetValue(id)}. `backtracker key list` shows those there are.");
             await KeyStore.RevokeAsync(session, key.Id);
             await AuditStore.NoteAsync(session, "revoke", "key", key.Id);
+            var left = RevokedKeyAnswer.Of(await SubscriptionStore.OfKeyAsync(session, key.Id));
             await session.CommitAsync();
+            if (left.SubscriptionIds.Count > 0)
+                Console.WriteLine($"{left.Note}\n{string.Join('\n', left.SubscriptionIds)}");
             return 0;
         });
         return command.WithExamples("backtracker key revoke 0199f6c2-7c1a-7000-8f3e-1f2d3c4b5a69 --data ./data");

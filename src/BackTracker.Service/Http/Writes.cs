@@ -8,7 +8,7 @@ namespace BackTracker.Service.Http;
 
 /// <summary>
 /// Runs a change: checks the request, opens the one transaction, lets the handler work, remembers the answer under the caller's
-/// idempotency key, commits, and only then answers.
+/// idempotency key, commits, and only then answers. The handler may have to work twice, see <see cref="Database.ChangeAsync"/>.
 /// </summary>
 internal sealed class Writes(Database database, ChangeSignal signal)
 {
@@ -19,14 +19,21 @@ internal sealed class Writes(Database database, ChangeSignal signal)
         Requests.Validate(request);
         var key = IdempotencyKey(http);
         var fingerprint = key is null ? "" : Fingerprint(http, request);
-        await using var session = await database.WriteAsync(Caller.Of(http).KeyId, http.RequestAborted);
-        if (key is not null && await IdempotencyStore.FindAsync(session, key) is { } before)
-            return Replay(http, before, fingerprint);
-        var answer = await handle(session);
-        if (key is not null)
-            await IdempotencyStore.SaveAsync(session, key, Remember(answer, fingerprint));
-        await session.CommitAsync();
-        if (session.Queued)
+        var send = await database.ChangeAsync<Func<IResult>>(Caller.Of(http).KeyId, async session =>
+        {
+            if (key is not null && await IdempotencyStore.FindAsync(session, key) is { } before)
+                return () => Replay(http, before, fingerprint);
+            var answer = await handle(session);
+            if (key is not null)
+                await IdempotencyStore.SaveAsync(session, key, Remember(answer, fingerprint));
+            return () => Send(http, answer, session.Queued);
+        }, http.RequestAborted);
+        return send();
+    }
+
+    private IResult Send(HttpContext http, Answer answer, bool queued)
+    {
+        if (queued)
             signal.Raise();
         return Send(http, answer.Status, answer.Location, answer.Etag, answer.Body is null ? null : Json.Write(answer.Body));
     }

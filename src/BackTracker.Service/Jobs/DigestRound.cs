@@ -15,27 +15,26 @@ namespace BackTracker.Service.Jobs;
 /// written, and on Mondays the week of those who are booked. The day that was done is stored with the yard: a change of daylight saving,
 /// days of downtime or a clock set back neither lose nor double a day. What was missed until the night waits for the next morning.
 /// </summary>
-internal sealed class DigestRound(Database database, TimeProvider clock, AlertPolicy policy)
+internal sealed class DigestRound(Database database, TimeProvider clock, AlertPolicy policy, EachYard each)
 {
     /// <summary>Writes the letters of the yards whose time has come; returns how many yards there were.</summary>
     public async Task<int> RunAsync(CancellationToken cancel)
     {
-        var due = new List<YardRow>();
+        IReadOnlyList<YardRow> yards;
         await using (var session = await database.ReadAsync(cancel))
-        {
-            foreach (var yard in (await YardStore.AllAsync(session)).Where(IsDue))
-                if (!await WorkQueueStore.AnyOfYardAsync(session, yard.Id, clock.GetUtcNow()))
-                    due.Add(yard);
-        }
-        var done = 0;
-        foreach (var yard in due)
-            done += await WriteAsync(yard, cancel);
-        return done;
+            yards = await YardStore.AllAsync(session);
+        return await each.DoAsync(yards, yard => yard.Id, async yard =>
+            IsDue(yard) && !await IsBeingAssessedAsync(yard, cancel) ? await database.ChangeAsync("digest", session => WriteAsync(session, yard), cancel) : 0);
     }
 
-    private async Task<int> WriteAsync(YardRow yard, CancellationToken cancel)
+    private async Task<bool> IsBeingAssessedAsync(YardRow yard, CancellationToken cancel)
     {
-        await using var session = await database.WriteAsync("digest", cancel);
+        await using var session = await database.ReadAsync(cancel);
+        return await WorkQueueStore.AnyOfYardAsync(session, yard.Id, clock.GetUtcNow());
+    }
+
+    private async Task<int> WriteAsync(WriteSession session, YardRow yard)
+    {
         var today = DayOf(yard, session.Now);
         if (!await YardStore.NoteDigestAsync(session, yard.Id, today)) // Which holds the yard, too.
             return 0;
@@ -46,7 +45,6 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
             foreach (var (receiverId, visits) in await FittersWeek.OfYardAsync(session, yard.Id, today))
                 await teller.WriteAsync(receiverId, "week", new Letter(yard.Name, today, [], visits));
         }
-        await session.CommitAsync();
         return 1;
     }
 

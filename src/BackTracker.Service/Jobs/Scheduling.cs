@@ -17,6 +17,7 @@ internal static class Scheduling
     {
         services.AddSingleton<ChangeSignal>();
         services.AddSingleton<PendingRun>();
+        services.AddSingleton<EachYard>();
         services.AddSingleton<NightlyRound>();
         services.AddSingleton<DigestRound>();
         services.AddSingleton<MorningRound>();
@@ -44,7 +45,10 @@ internal static class Scheduling
         store.ProvisionSchema();
         store.UseSystemTextJsonSerializer();
         if (options.Database is { } postgres)
+        {
             store.UsePostgres(postgres);
+            store.UseClustering(); // Several instances may share it, each under an id of its own.
+        }
         else
             store.UseSqlite(new SqliteConnectionStringBuilder { DataSource = Path.Combine(options.DataFolder, "jobs.db") }.ToString());
     }

@@ -23,8 +23,8 @@ public static class AlertStore
         await session.ListAsync<AlertRow>(
             $"""
             {Select}
-            where a.id > @After and {session.Sees("a.yard_id")} and (@YardId is null or a.yard_id = @YardId)
-                and (@HorseId is null or a.horse_id = @HorseId) and (@State is null or a.state = @State)
+            where a.id > @After and {session.Sees("a.yard_id", sight)}
+                {filter.YardId.Asks("a.yard_id = @YardId")} {filter.HorseId.Asks("a.horse_id = @HorseId")} {filter.State.Asks("a.state = @State")}
             order by a.id limit @LimitAndOne
             """,
             new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.State }),
@@ -40,15 +40,20 @@ public static class AlertStore
 
     /// <summary>Alerts of a yard of which somebody may have to be told: open ones, and settled ones for whose end somebody waits.</summary>
     public static Task<IReadOnlyList<AlertRow>> ToTellInYardAsync(ReadSession session, string yardId) => session.ListAsync<AlertRow>(
-        $"{Select} where a.yard_id = @yardId and (a.state <> 'settled' or a.waits <> 'nobody') order by a.id", new { yardId });
+        $"""
+        {Select} where a.yard_id = @yardId and a.state <> 'settled'
+        union all
+        {Select} where a.yard_id = @yardId and a.state = 'settled' and a.waits <> 'nobody' order by 1
+        """, new { yardId });
 
     /// <summary>Alerts by id.</summary>
     public static Task<IReadOnlyList<AlertRow>> ByIdAsync(ReadSession session, IReadOnlyList<string> ids) =>
         session.ListAsync<AlertRow>($"{Select} where {session.Among("a.id", "ids")} order by a.id", new { ids });
 
+    // That it is not 'nobody' is said for SQLite, which would else not see that the index of those who wait is enough.
     /// <summary>Yards in which somebody waits for the end of the night.</summary>
     public static Task<IReadOnlyList<string>> YardsWaitingForMorningAsync(ReadSession session) =>
-        session.ListAsync<string>("select distinct yard_id from alerts where waits = 'morning' order by yard_id");
+        session.ListAsync<string>("select distinct yard_id from alerts where waits = 'morning' and waits <> 'nobody' order by yard_id");
 
     /// <summary>Who is booked for what in a yard.</summary>
     public static Task<IReadOnlyList<BookedPersonRow>> BookedInYardAsync(ReadSession session, string yardId) => session.ListAsync<BookedPersonRow>(

@@ -12,7 +12,7 @@ public sealed record CalendarOwnerRow
     /// <summary>Role, as a word.</summary>
     public string Role { get; init; } = "";
 
-    /// <summary>1 where the person's own key or one of every yard made the address.</summary>
+    /// <summary>1 where a key of every yard made the address.</summary>
     public int EveryYard { get; init; }
 
     /// <summary>Those of the person's yards that may be seen, parted by commas.</summary>
@@ -39,6 +39,9 @@ public sealed record CalendarCheckRow
 
     /// <summary>What the yard calls the horse.</summary>
     public string HorseName { get; init; } = "";
+
+    /// <summary>The yard the horse is in.</summary>
+    public string YardId { get; init; } = "";
 
     /// <summary>What people call the yard.</summary>
     public string YardName { get; init; } = "";

@@ -7,7 +7,7 @@ public static class CalendarStore
 {
     private const string Checks =
         """
-        select c.id, c.kind, c.state, c.urgency, h.name as horse_name, y.name as yard_name, s.label as saddle_label, c.fitter_id,
+        select c.id, c.kind, c.state, c.urgency, h.name as horse_name, h.yard_id, y.name as yard_name, s.label as saddle_label, c.fitter_id,
             f.name as fitter_name, c.visit_id, c.reasons, c.book_by, c.due_on, c.booked_on, c.done_on, c.closing_note, c.sequence, c.changed_at
         from checks c join horses h on h.id = c.horse_id join yards y on y.id = h.yard_id
             left join pairings p on p.id = c.pairing_id left join saddles s on s.id = p.saddle_id left join people f on f.id = c.fitter_id
@@ -19,16 +19,16 @@ public static class CalendarStore
         from visits v join yards y on y.id = v.yard_id join people f on f.id = v.fitter_id
         """;
 
-    /// <summary>Whose calendar is read at an address; null where the address is not known or not known any more.</summary>
-    public static Task<CalendarOwnerRow?> OwnerAsync(ReadSession session, string tokenHash) => session.FirstAsync<CalendarOwnerRow>(
+    /// <summary>Whose calendar is read at an address; null where the address is not known, or not any more, or the key that made it is dead.</summary>
+    public static Task<CalendarOwnerRow?> OwnerAsync(ReadSession session, string tokenHash, DateTimeOffset now) => session.FirstAsync<CalendarOwnerRow>(
         """
-        select p.id, p.name, p.role, case when k.every_yard = 1 or k.person_id = p.id then 1 else 0 end as every_yard,
+        select p.id, p.name, p.role, k.every_yard,
             (select string_agg(y.yard_id, ',' order by y.yard_id) from person_yards y
-                where y.person_id = p.id and (k.every_yard = 1 or k.person_id = p.id
+                where y.person_id = p.id and (k.every_yard = 1
                     or exists (select 1 from api_key_yards r where r.key_id = k.id and r.yard_id = y.yard_id))) as yards
         from calendar_tokens t join people p on p.id = t.person_id join api_keys k on k.id = t.key_id
-        where t.token_hash = @tokenHash
-        """, new { tokenHash });
+        where t.token_hash = @tokenHash and (k.revoked_at is null or k.revoked_at > @now) and (k.expires_on is null or k.expires_on >= @today)
+        """, new { tokenHash, now = Instants.Write(now), today = Instants.WriteDay(DateOnly.FromDateTime(now.UtcDateTime)) });
 
     /// <summary>Gives a person's calendar a new address; the old one is not known any more.</summary>
     public static Task SetTokenAsync(WriteSession session, string personId, string tokenHash) => session.ExecuteAsync(
@@ -36,6 +36,10 @@ public static class CalendarStore
         insert into calendar_tokens (person_id, token_hash, key_id, created_at) values (@personId, @tokenHash, @actor, @now)
         on conflict (person_id) do update set token_hash = excluded.token_hash, key_id = excluded.key_id, created_at = excluded.created_at
         """, new { personId, tokenHash, actor = session.Actor, now = session.NowText });
+
+    /// <summary>Hands the addresses that a key has made to the key that takes its place.</summary>
+    public static Task HandOnAsync(WriteSession session, string oldKeyId, string newKeyId) =>
+        session.ExecuteAsync("update calendar_tokens set key_id = @newKeyId where key_id = @oldKeyId", new { oldKeyId, newKeyId });
 
     /// <summary>Takes the address of a person's calendar away.</summary>
     public static Task ForgetTokenAsync(WriteSession session, string personId) =>
@@ -45,7 +49,7 @@ public static class CalendarStore
     public static Task<IReadOnlyList<CalendarCheckRow>> ChecksAsync(ReadSession session, Sight sight, DateTimeOffset since) => session.ListAsync<CalendarCheckRow>(
         $"""
         {Checks}
-        where {session.Sees("h.yard_id")} and (c.state in ('open', 'booked') or c.changed_at >= @since) order by c.id
+        where {session.Sees("h.yard_id", sight)} and (c.state in ('open', 'booked') or c.changed_at >= @since) order by c.id
         """, new { sight.EveryYard, sight.Yards, since = Instants.Write(since) });
 
     /// <summary>The last booking outside of a visit of every check that ever had one, with one person or with anybody, where it stands or ended lately.</summary>
@@ -60,9 +64,10 @@ public static class CalendarStore
                 (select min(e.created_at) from check_history e
                     where e.check_id = b.check_id and e.id > b.id and e.action in ('book', 'unbook', 'complete', 'drop')) as ended_at
             from check_history b join checks c on c.id = b.check_id join horses h on h.id = c.horse_id
-            where {session.Sees("h.yard_id")}
+            where {session.Sees("h.yard_id", sight)} and (c.state = 'booked' or c.changed_at >= @since)
+                {personId.Asks("b.fitter_id = @personId")} and b.action in ('book', 'move') and b.visit_id is null and b.booked_on is not null
                 and b.id = (select max(l.id) from check_history l
-                    where l.check_id = b.check_id and l.action in ('book', 'move') and l.visit_id is null and l.booked_on is not null and (@personId is null or l.fitter_id = @personId))) bookings
+                    where l.check_id = b.check_id and l.action in ('book', 'move') and l.visit_id is null and l.booked_on is not null {personId.Asks("l.fitter_id = @personId")})) bookings
         where ended_at is null or ended_at >= @since order by check_id
         """, new { sight.EveryYard, sight.Yards, personId, since = Instants.Write(since) });
 
@@ -74,7 +79,7 @@ public static class CalendarStore
     public static Task<IReadOnlyList<CalendarVisitRow>> VisitsAsync(ReadSession session, Sight sight, string? personId, DateTimeOffset since) => session.ListAsync<CalendarVisitRow>(
         $"""
         {Visits}
-        where {session.Sees("v.yard_id")} and (@personId is null or v.fitter_id = @personId) and (v.state = 'planned' or v.changed_at >= @since)
+        where {session.Sees("v.yard_id", sight)} {personId.Asks("v.fitter_id = @personId")} and (v.state = 'planned' or v.changed_at >= @since)
         order by v.id
         """, new { sight.EveryYard, sight.Yards, personId, since = Instants.Write(since) });
 

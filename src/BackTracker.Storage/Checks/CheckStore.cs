@@ -160,10 +160,9 @@ public static class CheckStore
         await session.ListAsync<CheckRow>(
             $"""
             {Select}
-            where c.id > @After and {session.Sees("h.yard_id")}
-                and (@YardId is null or h.yard_id = @YardId) and (@HorseId is null or c.horse_id = @HorseId)
-                and (@FitterId is null or c.fitter_id = @FitterId) and (@State is null or c.state = @State)
-                and (@DueBefore is null or c.due_on < @DueBefore)
+            where c.id > @After and {session.Sees("h.yard_id", sight)}
+                {filter.YardId.Asks("h.yard_id = @YardId")} {filter.HorseId.Asks("c.horse_id = @HorseId")} {filter.FitterId.Asks("c.fitter_id = @FitterId")}
+                {filter.State.Asks("c.state = @State")} {filter.DueBefore.Asks("c.due_on < @DueBefore")}
             order by c.id limit @LimitAndOne
             """,
             new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.FitterId, filter.State, filter.DueBefore }),

@@ -85,6 +85,10 @@ public sealed class PostgresDialect : Dialect
     public override bool IsUniqueViolation(DbException error) => error is PostgresException { SqlState: "23505" };
 
     /// <inheritdoc />
+    public override bool IsGivenUp(DbException error) =>
+        error is PostgresException { SqlState: PostgresErrorCodes.DeadlockDetected or PostgresErrorCodes.SerializationFailure };
+
+    /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {
         await _source.DisposeAsync();

@@ -128,6 +128,9 @@ public sealed class SqliteDialect : Dialect
         error is SqliteException { SqliteExtendedErrorCode: 2067 or 1555 };
 
     /// <inheritdoc />
+    public override bool IsGivenUp(DbException error) => false; // One writes at a time.
+
+    /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {
         await using (var connection = new SqliteConnection(_connectionString))

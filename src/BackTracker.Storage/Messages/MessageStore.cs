@@ -126,11 +126,30 @@ public static class MessageStore
         "update messages set state = 'parked', last_error = @error, claimed_until = null where id = @Id and claimed_until = @ClaimedUntil",
         new { claimed.Id, claimed.ClaimedUntil, error }) == 1;
 
-    /// <summary>Tries a letter again at once; false where it was sent already.</summary>
+    /// <summary>
+    /// Forgets letters older than 30 days that are not tried any more; of those in which somebody was told of an alert what they said alone,
+    /// so that it can still be seen that they were told. A word that confirms an address goes as soon as it does not work any more.
+    /// </summary>
+    public static async Task ForgetOldAsync(WriteSession session, DateTimeOffset lettersBefore, DateTimeOffset wordsBefore)
+    {
+        var before = new { letters = Instants.Write(lettersBefore), words = Instants.Write(wordsBefore) };
+        await session.ExecuteAsync(
+            """
+            delete from messages where state <> 'pending' and created_at < @letters
+                and not exists (select 1 from alert_decisions d where d.message_id = messages.id)
+            """, before);
+        await session.ExecuteAsync(
+            """
+            update messages set body = '{}'
+            where state <> 'pending' and body <> '{}' and (created_at < @letters or occasion = 'confirm' and created_at < @words)
+            """, before);
+    }
+
+    /// <summary>Tries a letter again at once; false where it was sent already, or what it said was forgotten.</summary>
     public static async Task<bool> RetryAsync(WriteSession session, string id)
     {
         session.Mailed = true;
         return await session.ExecuteAsync(
-            "update messages set state = 'pending', next_at = @now where id = @id and state <> 'sent'", new { id, now = session.NowText }) == 1;
+            "update messages set state = 'pending', next_at = @now where id = @id and state <> 'sent' and body <> '{}'", new { id, now = session.NowText }) == 1;
     }
 }

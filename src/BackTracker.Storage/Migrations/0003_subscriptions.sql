@@ -13,9 +13,12 @@ create table subscriptions (
     confirmed_at text,
     confirm_hash text,
     ended_at text,
+    key_id text,
     version bigint not null,
     created_at text not null
 );
+create index subscriptions_email on subscriptions (lower(email));
+create index subscriptions_key on subscriptions (key_id);
 
 create table subscription_yards (
     subscription_id text not null references subscriptions (id),

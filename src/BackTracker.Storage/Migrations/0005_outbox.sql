@@ -40,5 +40,7 @@ create table deliveries (
     created_at text not null
 );
 create index deliveries_lane on deliveries (subscription_id, state, next_at);
-create index deliveries_horse on deliveries (subscription_id, horse_id, state, sequence);
+create index deliveries_horse on deliveries (subscription_id, state, horse_id, sequence);
+create index deliveries_page on deliveries (subscription_id, id);
+create index deliveries_failing on deliveries (subscription_id, tried_at) where state = 'pending' and attempts > 0;
 create unique index deliveries_once on deliveries (event_id, subscription_id);

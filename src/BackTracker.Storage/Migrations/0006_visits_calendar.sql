@@ -13,8 +13,8 @@ create table visits (
     changed_at text not null,
     created_at text not null
 );
-create index visits_yard on visits (yard_id, on_day);
-create index visits_fitter on visits (fitter_id, on_day);
+create index visits_yard on visits (yard_id, id);
+create index visits_fitter on visits (fitter_id, id);
 
 create table calendar_tokens (
     person_id text primary key references people (id),
@@ -24,6 +24,7 @@ create table calendar_tokens (
 );
 
 create index checks_visit on checks (visit_id);
+create index checks_fitter on checks (fitter_id, id);
 alter table checks add column sequence bigint not null default 0;
 alter table checks add column changed_at text not null default '';
 update checks set
@@ -33,7 +34,7 @@ update checks set
 alter table check_history add column booked_on text;
 alter table check_history add column fitter_id text references people (id);
 alter table check_history add column visit_id text references visits (id);
-create index check_history_fitter on check_history (fitter_id);
+create index check_history_fitter on check_history (fitter_id, action);
 -- The note of a booking was "for 2026-05-01". With whom an earlier one was is not known any more.
 update check_history set booked_on = substr(note, 5) where action = 'book';
 update check_history set fitter_id = (select c.fitter_id from checks c where c.id = check_history.check_id) where action = 'book';

@@ -44,9 +44,7 @@ public static class LaneStore
         $"""
         select s.id from subscriptions s
         where s.channel = 'webhook' and s.ended_at is null and {IsFree} and s.lane_resting_until <= @now
-            and exists (select 1 from deliveries d where d.subscription_id = s.id and {DeliveryStore.IsDue}
-                and not exists (select 1 from deliveries e where e.subscription_id = d.subscription_id and e.horse_id = d.horse_id
-                    and e.state = 'pending' and e.sequence < d.sequence))
+            and exists (select 1 from deliveries d join ({DeliveryStore.Heads("s.id")}) head on head.id = d.id where {DeliveryStore.IsDue})
         order by s.lane_claimed_until, s.id
         """, new { now = Instants.Write(now) });
 

@@ -37,11 +37,8 @@ public sealed record RideRow
 /// <summary>Rides.</summary>
 public static class RideStore
 {
-    private const string Select =
-        """
-        select r.id, r.horse_id, r.saddle_id, r.ridden_on, r.minutes, r.voided_at, r.void_reason, r.version, r.created_at
-        from rides r join horses h on h.id = r.horse_id
-        """;
+    private const string Columns = "r.id, r.horse_id, r.saddle_id, r.ridden_on, r.minutes, r.voided_at, r.void_reason, r.version, r.created_at";
+    private const string Select = $"select {Columns} from rides r join horses h on h.id = r.horse_id";
 
     /// <summary>A ride on a horse the caller may see.</summary>
     public static Task<RideRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<RideRow>(
@@ -68,8 +65,8 @@ public static class RideStore
     /// <param name="to">Last day; null for no end.</param>
     public static Task<IReadOnlyList<RideRow>> InSaddleAsync(ReadSession session, string saddleId, string from, string? to) => session.ListAsync<RideRow>(
         $"""
-        {Select}
-        where r.saddle_id = @saddleId and r.ridden_on >= @from and (@to is null or r.ridden_on <= @to) and r.voided_at is null
+        select {Columns} from rides r
+        where r.saddle_id = @saddleId and r.ridden_on >= @from {to.Asks("r.ridden_on <= @to")} and r.voided_at is null
         order by r.ridden_on, r.id
         """, new { saddleId, from, to });
 

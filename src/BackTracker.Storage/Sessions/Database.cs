@@ -1,3 +1,4 @@
+using System.Data.Common;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Migrations;
 using Dapper;
@@ -33,4 +34,31 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     /// <param name="cancel">Gives up waiting for the right to write.</param>
     public async Task<WriteSession> WriteAsync(string actor, CancellationToken cancel) =>
         new(await dialect.BeginWriteAsync(cancel), dialect, actor, clock.GetUtcNow(), session => Committed?.Invoke(session), cancel);
+
+    /// <summary>
+    /// Makes a change in one transaction. Where the database gives it up because it and another waited for each other, all of it is done
+    /// once more from the beginning, so the work must leave nothing behind but what it wrote.
+    /// </summary>
+    /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>
+    /// <param name="work">What to do; it is committed when this is over.</param>
+    /// <param name="cancel">Gives up.</param>
+    public async Task<T> ChangeAsync<T>(string actor, Func<WriteSession, Task<T>> work, CancellationToken cancel)
+    {
+        try
+        {
+            return await ChangeOnceAsync(actor, work, cancel);
+        }
+        catch (DbException error) when (dialect.IsGivenUp(error))
+        {
+            return await ChangeOnceAsync(actor, work, cancel);
+        }
+    }
+
+    private async Task<T> ChangeOnceAsync<T>(string actor, Func<WriteSession, Task<T>> work, CancellationToken cancel)
+    {
+        await using var session = await WriteAsync(actor, cancel);
+        var result = await work(session);
+        await session.CommitAsync();
+        return result;
+    }
 }

@@ -41,6 +41,9 @@ public sealed record SubscriptionRow
     /// <summary>When it was ended.</summary>
     public string? EndedAt { get; init; }
 
+    /// <summary>The key that made it, or the one that took its place.</summary>
+    public string? KeyId { get; init; }
+
     /// <summary>1 where it is of every yard, those to come among them.</summary>
     public int EveryYard { get; init; }
 
@@ -81,7 +84,7 @@ public static class SubscriptionStore
     private const string Select =
         """
         select s.id, s.channel, s.url, s.email, s.person_id, s.events, s.secret, s.old_secret, s.old_secret_until, s.confirmed_at,
-            s.confirm_hash, s.ended_at, s.every_yard, s.lane_resting_until, s.succeeded_at, s.gone_at, s.bounced_at, s.version, s.created_at,
+            s.confirm_hash, s.ended_at, s.key_id, s.every_yard, s.lane_resting_until, s.succeeded_at, s.gone_at, s.bounced_at, s.version, s.created_at,
             (select string_agg(y.yard_id, ',' order by y.yard_id) from subscription_yards y where y.subscription_id = s.id) as yards
         from subscriptions s
         """;
@@ -111,9 +114,9 @@ public static class SubscriptionStore
     {
         await session.ExecuteAsync(
             """
-            insert into subscriptions (id, channel, url, email, person_id, events, secret, confirm_hash, every_yard, version, created_at)
-            values (@Id, @Channel, @Url, @Email, @PersonId, @Events, @Secret, @ConfirmHash, @EveryYard, 1, @CreatedAt)
-            """, row);
+            insert into subscriptions (id, channel, url, email, person_id, events, secret, confirm_hash, every_yard, key_id, version, created_at)
+            values (@Id, @Channel, @Url, @Email, @PersonId, @Events, @Secret, @ConfirmHash, @EveryYard, @KeyId, 1, @CreatedAt)
+            """, row with { KeyId = session.Actor });
         await AddYardsAsync(session, row);
     }
 
@@ -139,6 +142,31 @@ public static class SubscriptionStore
     /// </summary>
     public static Task<SubscriptionRow?> FindByConfirmHashAsync(ReadSession session, string confirmHash) =>
         session.FirstAsync<SubscriptionRow>($"{Select} where s.confirm_hash = @confirmHash", new { confirmHash });
+
+    /// <summary>Living subscriptions that a key has made.</summary>
+    public static Task<IReadOnlyList<string>> OfKeyAsync(ReadSession session, string keyId) =>
+        session.ListAsync<string>("select id from subscriptions where key_id = @keyId and ended_at is null order by id", new { keyId });
+
+    /// <summary>Hands the subscriptions that a key has made to the key that takes its place.</summary>
+    public static Task HandOnAsync(WriteSession session, string oldKeyId, string newKeyId) =>
+        session.ExecuteAsync("update subscriptions set key_id = @newKeyId where key_id = @oldKeyId", new { oldKeyId, newKeyId });
+
+    /// <summary>Living ones that tell a mail address, however it is written, of a yard of which another is to tell it.</summary>
+    public static Task<IReadOnlyList<string>> DoublesAsync(ReadSession session, SubscriptionRow row) => session.ListAsync<string>(
+        $"""
+        select s.id from subscriptions s
+        where lower(s.email) = lower(@Email) and s.ended_at is null and s.id <> @Id
+            and (s.every_yard = 1 or @EveryYard = 1
+                or exists (select 1 from subscription_yards y where y.subscription_id = s.id and {session.Among("y.yard_id", "YardIds")}))
+        order by s.id
+        """, new { row.Email, row.Id, row.EveryYard, row.YardIds });
+
+    /// <summary>How many letters have asked a mail address since an instant whether it wants to be told.</summary>
+    public static Task<long> AskedAsync(ReadSession session, string email, DateTimeOffset since) => session.FirstAsync<long>(
+        """
+        select count(*) from subscriptions s join messages m on m.subscription_id = s.id
+        where lower(s.email) = lower(@email) and m.occasion = 'confirm' and m.created_at >= @since
+        """, new { email, since = Instants.Write(since) });
 
     /// <summary>Whether letters are to go to anybody.</summary>
     public static async Task<bool> AnyMailAsync(ReadSession session) =>

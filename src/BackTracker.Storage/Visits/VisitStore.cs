@@ -65,9 +65,9 @@ public static class VisitStore
         await session.ListAsync<VisitRow>(
             $"""
             {Select}
-            where id > @After and {session.Sees("yard_id")}
-                and (@YardId is null or yard_id = @YardId) and (@FitterId is null or fitter_id = @FitterId)
-                and (@State is null or state = @State) and (@From is null or on_day >= @From) and (@To is null or on_day <= @To)
+            where id > @After and {session.Sees("yard_id", sight)}
+                {filter.YardId.Asks("yard_id = @YardId")} {filter.FitterId.Asks("fitter_id = @FitterId")} {filter.State.Asks("state = @State")}
+                {filter.From.Asks("on_day >= @From")} {filter.To.Asks("on_day <= @To")}
             order by id limit @LimitAndOne
             """,
             new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.FitterId, filter.State, filter.From, filter.To }),

@@ -15,7 +15,10 @@ public sealed record QueuedHorse
     public string EnqueuedAt { get; init; } = "";
 }
 
-/// <summary>Horses to assess again; survives a kill because it is written with the change that asks for it.</summary>
+/// <summary>
+/// Horses to assess again; survives a kill because it is written with the change that asks for it. Whoever writes several takes them in the
+/// order of their ids, and before the records of the horses, so that two writers never wait for each other.
+/// </summary>
 public static class WorkQueueStore
 {
     private static readonly TimeSpan PutOffFor = TimeSpan.FromMinutes(5);
@@ -63,13 +66,15 @@ public static class WorkQueueStore
 
     private static string Beyond(DateTimeOffset now) => Instants.Write(now + (2 * PutOffFor));
 
+    // What was put off is worth another look at once when something changed: it may have been mended.
     private static async Task AddAsync(WriteSession session, string horses, string id)
     {
         await session.ExecuteAsync(
             $"""
             insert into work_queue (horse_id, generation, enqueued_at)
-            select h.id, 1, @now from ({horses.Replace("horse_id", "horse_id as id", StringComparison.Ordinal)}) h where true
-            on conflict (horse_id) do update set generation = work_queue.generation + 1
+            select h.id, 1, @now from ({horses.Replace("horse_id", "horse_id as id", StringComparison.Ordinal)}) h where true order by h.id
+            on conflict (horse_id) do update set generation = work_queue.generation + 1,
+                enqueued_at = case when work_queue.enqueued_at > @now then @now else work_queue.enqueued_at end
             """,
             new { id, now = session.NowText });
         session.Queued = true;

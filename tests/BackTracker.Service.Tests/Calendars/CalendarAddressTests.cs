@@ -35,7 +35,7 @@ public sealed class CalendarAddressTests
         var (manager, own, reader) = (await yard.KeyOfAsync(null, "manage"), await yard.KeyOfAsync(both, "read"), await yard.KeyOfAsync(yard.VetId, "read"));
 
         (await manager.PostAsync(Path(yard.FitterId))).Should(HttpStatusCode.OK);
-        (await own.PostAsync(Path(both))).Should(HttpStatusCode.OK);
+        (await own.PostAsync(Path(both))).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope"); // Their own, but of one yard.
         (await manager.PostAsync(Path(both))).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
         (await reader.PostAsync(Path(yard.FitterId))).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
         (await manager.PostAsync(Path(other.FitterId))).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
@@ -60,6 +60,48 @@ public sealed class CalendarAddressTests
         await ShouldBeGoneAsync(theirs);
         Assert.DoesNotContain("Bramble", await new Subscriber(new HttpClient(), address).TextAsync(), StringComparison.Ordinal);
         Assert.Contains("Bramble", await (await Subscriber.OfAsync(service, personId)).TextAsync(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task PersonalKeyOfOneYard_opensNoOther_andEndsNoAddress()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Visits.VisitingYard.SettleAsync(service);
+        var nextDoor = await service.Admin.MakeAsync("/v1/yards", new { name = "Mill Bottom", timeZone = "UTC" });
+        var personId = await service.Admin.MakeAsync("/v1/people", new { name = "Ada Finch", role = "fitter", yardIds = new[] { nextDoor } });
+        async Task<ApiClient> KeyAsync(params string[] yardIds) => service.ClientFor(
+            (await service.Admin.PostAsync("/v1/keys", new { name = "own", scopes = new[] { "read" }, yardIds, personId })).Should(HttpStatusCode.Created)["secret"]!.GetValue<string>());
+        var address = (await (await KeyAsync(nextDoor)).PostAsync($"/v1/people/{personId}/calendar-token")).Should(HttpStatusCode.OK)["url"]!.GetValue<string>();
+        await service.Admin.PutAsync($"/v1/people/{personId}", new { name = "Ada Finch", role = "fitter", yardIds = new[] { nextDoor, yard.Yard.YardId } }, ("If-Match", "*"));
+        (await yard.ActAsync($"/v1/checks/{yard.Checks[0]}", "book", new { on = Visits.VisitingYard.Tomorrow, fitterId = personId })).Should(HttpStatusCode.OK);
+
+        Assert.DoesNotContain("Bramble", await new Subscriber(new HttpClient(), address).TextAsync(), StringComparison.Ordinal);
+        var limited = await KeyAsync(nextDoor);
+        (await limited.PostAsync($"/v1/people/{personId}/calendar-token")).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
+        (await limited.SendAsync(HttpMethod.Delete, $"/v1/people/{personId}/calendar-token", null)).ShouldBeProblem(HttpStatusCode.Forbidden, "wrong-scope");
+        address = (await (await KeyAsync(nextDoor, yard.Yard.YardId)).PostAsync($"/v1/people/{personId}/calendar-token")).Should(HttpStatusCode.OK)["url"]!.GetValue<string>();
+        Assert.Contains("Bramble", await new Subscriber(new HttpClient(), address).TextAsync(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Address_endsWithItsKey_andOutlivesItsRotation()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        var made = (await service.Admin.PostAsync("/v1/keys", new { name = "x", scopes = new[] { "manage" }, yardIds = new[] { yard.YardId } })).Should(HttpStatusCode.Created);
+        var client = service.ClientFor(made["secret"]!.GetValue<string>());
+        var address = new Subscriber(new HttpClient(), (await client.PostAsync($"/v1/people/{yard.FitterId}/calendar-token")).Should(HttpStatusCode.OK)["url"]!.GetValue<string>());
+        var hook = await client.MakeAsync("/v1/subscriptions", new { url = "https://hooks.example/", yardIds = new[] { yard.YardId } });
+
+        var rotated = (await service.Admin.PostAsync($"/v1/keys/{made["id"]}/rotate")).Should(HttpStatusCode.Created);
+        service.Clock.Advance(TimeSpan.FromHours(25));
+        await address.TextAsync();
+
+        Assert.Empty((await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{made["id"]}", null)).Should(HttpStatusCode.OK)["subscriptionIds"]!.AsArray());
+        await address.TextAsync();
+        var revoked = (await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{rotated["id"]}", null)).Should(HttpStatusCode.OK);
+        await ShouldBeGoneAsync(address);
+        Assert.Equal([hook], revoked["subscriptionIds"]!.AsArray().Select(id => id!.GetValue<string>()));
     }
 
     [Fact]

@@ -20,7 +20,7 @@ public sealed class SubscriptionTests
 
         var made = (await yard.Admin.PostAsync("/v1/subscriptions", body, ("Idempotency-Key", "once"))).Should(HttpStatusCode.Created);
         var again = (await yard.Admin.PostAsync("/v1/subscriptions", body, ("Idempotency-Key", "once"))).Should(HttpStatusCode.Created);
-        var rotated = (await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", new { }, ("Idempotency-Key", "twice"))).Should(HttpStatusCode.OK);
+        var rotated = (await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", new { }, ("Idempotency-Key", "twice"), ("If-Match", "*"))).Should(HttpStatusCode.OK);
 
         var secrets = new[] { made, rotated }.Select(r => r["secret"]!.GetValue<string>()).ToList();
         Assert.All(secrets, secret => Assert.Equal(32, Convert.FromBase64String(secret["whsec_".Length..]).Length));
@@ -28,7 +28,7 @@ public sealed class SubscriptionTests
         Assert.Equal((made["id"]!.GetValue<string>(), null), (again["id"]!.GetValue<string>(), again["secret"]));
         var read = (await yard.Admin.GetAsync(made.Headers.Location!.OriginalString)).Should(HttpStatusCode.OK);
         Assert.Equal((Hook, "webhook", yard.PersonId), (read["url"]!.GetValue<string>(), read["channel"]!.GetValue<string>(), read["personId"]!.GetValue<string>()));
-        Assert.Null((await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", new { }, ("Idempotency-Key", "twice")))["secret"]);
+        Assert.Null((await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", new { }, ("Idempotency-Key", "twice"), ("If-Match", "*")))["secret"]);
         var stored = await StoreContent.TextAsync(yard.Service);
         Assert.Contains(Hook, stored, StringComparison.Ordinal);
         Assert.All(secrets, secret => Assert.DoesNotContain(secret["whsec_".Length..], stored, StringComparison.Ordinal));
@@ -163,7 +163,9 @@ public sealed class SubscriptionTests
         await using var yard = await WebhookYard.StartAsync();
         await using var receiver = await Receiver.StartAsync();
         var (path, old) = await yard.SubscribeAsync(receiver.Url);
-        var rotated = (await yard.Admin.PostAsync(path + "/rotate")).Should(HttpStatusCode.OK)["secret"]!.GetValue<string>();
+        (await yard.Admin.PostAsync(path + "/rotate")).ShouldBeProblem(HttpStatusCode.PreconditionRequired, "if-match-missing");
+        var rotated = (await yard.Admin.PostAsync(path + "/rotate", null, ("If-Match", "\"1\""))).Should(HttpStatusCode.OK)["secret"]!.GetValue<string>();
+        (await yard.Admin.PostAsync(path + "/rotate", null, ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict"); // The old one is still relied on.
 
         foreach (var hours in new[] { 0, 23, 2 })
         {
@@ -176,6 +178,7 @@ public sealed class SubscriptionTests
             [2, 2, 1],
             receiver.Received.Select(got => got.Headers["webhook-signature"].Split(' ').Intersect([Signature(rotated, got), Signature(old, got)]).Count()));
         Assert.Equal(Signature(rotated, receiver.Received[2]), receiver.Received[2].Headers["webhook-signature"]);
+        (await yard.Admin.PostAsync(path + "/rotate", null, ("If-Match", "*"))).Should(HttpStatusCode.OK);
     }
 
     [Fact]
@@ -224,6 +227,28 @@ public sealed class SubscriptionTests
         Assert.DoesNotContain(word, made.Text, StringComparison.Ordinal);
         foreach (var action in new[] { "test", "rotate" })
             (await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/{action}")).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+    }
+
+    [Fact]
+    public async Task Make_mailTwiceForAYard_isRefused_andSoIsAskingAgainAndAgain()
+    {
+        await using var yard = await WebhookYard.StartAsync();
+        var other = await yard.Service.YardAsync("Mill Bottom");
+        object Mail(params string[] yardIds) => new { email = "Isla@example.org", yardIds };
+        var first = await yard.Admin.MakeAsync("/v1/subscriptions", Mail(yard.YardId));
+
+        foreach (var body in new[] { new { email = "isla@Example.org", yardIds = new[] { yard.YardId, other } }, new { email = "isla@example.org", yardIds = Array.Empty<string>() } })
+            Assert.Contains(first, (await yard.Admin.PostAsync("/v1/subscriptions", body)).ShouldBeProblem(HttpStatusCode.Conflict, "conflict")["detail"]!.GetValue<string>(), StringComparison.Ordinal);
+        var second = await yard.Admin.MakeAsync("/v1/subscriptions", Mail(other));
+        (await yard.Admin.PutAsync($"/v1/subscriptions/{second}", Mail(other, yard.YardId), ("If-Match", "*"))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        (await yard.Admin.PutAsync($"/v1/subscriptions/{second}", Mail(other), ("If-Match", "*"))).Should(HttpStatusCode.OK);
+
+        await yard.Admin.SendAsync(HttpMethod.Delete, $"/v1/subscriptions/{second}", null);
+        var third = await yard.Admin.MakeAsync("/v1/subscriptions", Mail(other));
+        await yard.Admin.SendAsync(HttpMethod.Delete, $"/v1/subscriptions/{third}", null);
+        (await yard.Admin.PostAsync("/v1/subscriptions", Mail(other))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        yard.Service.Clock.Advance(TimeSpan.FromHours(25));
+        (await yard.Admin.PostAsync("/v1/subscriptions", Mail(other))).Should(HttpStatusCode.Created);
     }
 
     /// <summary>The signature by the Standard Webhooks specification, worked out here once more.</summary>

@@ -53,7 +53,7 @@ internal static class Larkfield
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
         $"insert into audit (id, key_id, action, resource, resource_id, created_at) values ('0199f6c2-0000-7000-8000-000000000013', 'command-line', 'create', 'key', '{Key}', '{At}')",
         $"insert into protection_keys (id, xml, created_at) values ('0199f6c2-0000-7000-8000-000000000014', '<key />', '{At}')",
-        $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', 1, '{At}')",
+        $"insert into subscriptions (id, channel, email, person_id, events, confirm_hash, key_id, version, created_at) values ('{Subscription}', 'mail', 'ada@example.org', '{Person}', '[]', 'hash', '{Key}', 1, '{At}')",
         $"insert into subscription_yards (subscription_id, yard_id) values ('{Subscription}', '{Yard}')",
         $"insert into calendar_tokens (person_id, token_hash, key_id, created_at) values ('{Person}', 'hash', '{Key}', '{At}')",
         $"insert into messages (id, subscription_id, yard_id, occasion, body, state, attempts, next_at, created_at, claimed_until) values ('{Message}', '{Subscription}', '{Yard}', 'digest', '{{}}', 'pending', 0, '{At}', '{At}', '{At}')",

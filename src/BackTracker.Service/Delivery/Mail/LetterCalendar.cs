@@ -22,7 +22,7 @@ internal sealed partial class LetterCalendar(Database database, TimeProvider clo
         ];
         try
         {
-            var entries = checkIds.Count == 0 ? [] : await EntriesAsync(checkIds.Distinct().Take(Most), letter.YardName, yardId, cancel);
+            var entries = checkIds.Count == 0 ? [] : await EntriesAsync(checkIds.Distinct().Take(Most), yardId, cancel);
             return entries.Count == 0 ? [] : [CalendarFile.Published(entries, pages.Place)];
         }
         catch (Exception error) when (!cancel.IsCancellationRequested)
@@ -33,11 +33,11 @@ internal sealed partial class LetterCalendar(Database database, TimeProvider clo
         }
     }
 
-    private async Task<List<CalendarEntry>> EntriesAsync(IEnumerable<string> checkIds, string yardName, string yardId, CancellationToken cancel)
+    private async Task<List<CalendarEntry>> EntriesAsync(IEnumerable<string> checkIds, string yardId, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         // A horse that has left the yard since is nobody's business there.
-        var checks = (await CalendarStore.ChecksAsync(session, checkIds)).Where(check => check.YardName == yardName && check.State is "open" or "booked").ToList();
+        var checks = (await CalendarStore.ChecksAsync(session, checkIds)).Where(check => check.YardId == yardId && check.State is "open" or "booked").ToList();
         var visits = (await CalendarStore.VisitsAsync(session, Sight.Of([yardId]), null, clock.GetUtcNow())).Where(visit => checks.Exists(check => check.VisitId == visit.Id)).ToList();
         var onVisits = (await CalendarStore.ChecksOfVisitsAsync(session, visits.Select(visit => visit.Id))).ToLookup(check => check.VisitId);
         return [.. checks.Where(check => check.VisitId is null).Select(CheckEntry.Of), .. visits.Select(visit => VisitEntry.Of(visit, [.. onVisits[visit.Id]]))];

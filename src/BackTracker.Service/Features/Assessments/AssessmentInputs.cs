@@ -11,6 +11,15 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="Version">Version.</param>
 public sealed record ReadVersion(string Id, long Version);
 
+/// <summary>Rides that were read. Somebody rides nearly every day, so they are counted and not listed.</summary>
+/// <param name="Count">How many.</param>
+/// <param name="FirstId">Id of the first; null where there is none.</param>
+/// <param name="LastId">Id of the last; null where there is none.</param>
+public sealed record ReadRides(int Count, string? FirstId, string? LastId)
+{
+    public static ReadRides Of(IReadOnlyList<Storage.Rides.RideRow> rides) => rides is [var first, ..] ? new(rides.Count, first.Id, rides[^1].Id) : new(0, null, null);
+}
+
 /// <summary>What an assessment read, by id and version, and the settings it used.</summary>
 /// <param name="Horse">The horse.</param>
 /// <param name="Yard">The yard.</param>
@@ -29,7 +38,7 @@ public sealed record ReadVersion(string Id, long Version);
 public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
-    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, IReadOnlyList<ReadVersion> Rides, IReadOnlyList<ReadVersion> Fitters, CheckPolicy Policy,
+    IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, ReadRides Rides, IReadOnlyList<ReadVersion> Fitters, CheckPolicy Policy,
     IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies)
 {
     /// <summary>
@@ -46,7 +55,7 @@ public sealed record AssessmentInputs(
             w.PairingId,
             Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
-        var text = Json.Write(new { Inputs = this with { Rides = [] }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
+        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]) }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
     }
 }

@@ -10,6 +10,7 @@ using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.WorkQueue;
+using BackTracker.Storage.Yards;
 
 namespace BackTracker.Service.Features.Assessments;
 
@@ -39,7 +40,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         {
             IReadOnlyList<QueuedHorse> batch;
             await using (var session = await database.ReadAsync(cancel))
-                batch = await WorkQueueStore.NextAsync(session, clock.GetUtcNow(), BatchSize);
+                batch = [.. (await WorkQueueStore.NextAsync(session, clock.GetUtcNow(), BatchSize)).OrderBy(queued => queued.HorseId, StringComparer.Ordinal)];
             if (batch.Count == 0)
                 return total;
             total += await AssessAsync(batch, cancel);
@@ -48,15 +49,43 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 
     private async Task<DrainResult> AssessAsync(IReadOnlyList<QueuedHorse> batch, CancellationToken cancel)
     {
-        var results = new Outcome?[batch.Count];
-        await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = await TryAssessAsync(batch[i], token));
-        await using var session = await database.WriteAsync(Actor, cancel);
+        var results = new Result[batch.Count];
+        await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = new Result(batch[i], await TryAssessAsync(batch[i], token)));
+        return await TrySaveAsync(results, cancel);
+    }
+
+    /// <summary>Saves a batch at once; where that fails, one by one, and puts off those that fail: one horse must not hold up the others.</summary>
+    private async Task<DrainResult> TrySaveAsync(IReadOnlyList<Result> results, CancellationToken cancel)
+    {
+        try
+        {
+            return await database.ChangeAsync(Actor, session => SaveAsync(session, results), cancel);
+        }
+        catch (Exception error) when (error is not OperationCanceledException)
+        {
+            if (results is [var (queued, _)])
+            {
+                LogFailure(error, queued.HorseId);
+                return await database.ChangeAsync(Actor, session => SaveAsync(session, [new Result(queued, null)]), cancel);
+            }
+            LogBatch(error);
+        }
+        var total = default(DrainResult);
+        foreach (var result in results)
+            total += await TrySaveAsync([result], cancel);
+        return total;
+    }
+
+    private async Task<DrainResult> SaveAsync(WriteSession session, IReadOnlyList<Result> results)
+    {
+        // All their yards are held at the start and in one order, so that two assessors do not wait for each other.
+        foreach (var yardId in results.Select(result => result.Outcome?.Loaded.Inputs.Yard.Id).OfType<string>().Distinct().Order(StringComparer.Ordinal))
+            await YardStore.HoldAsync(session, yardId);
         var alerts = new AlertKeeper(session, alertPolicy);
         var total = default(DrainResult);
-        for (var i = 0; i < batch.Count; i++)
-            total += await SaveAsync(session, batch[i], results[i], alerts);
+        foreach (var (queued, outcome) in results)
+            total += await SaveAsync(session, queued, outcome, alerts);
         await alerts.TellAsync();
-        await session.CommitAsync();
         return total;
     }
 
@@ -118,6 +147,11 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 
     [LoggerMessage(Level = LogLevel.Error, Message = "Assessing horse {HorseId} failed; it is tried again in five minutes")]
     private partial void LogFailure(Exception error, string horseId);
+
+    [LoggerMessage(Level = LogLevel.Warning, Message = "Assessments could not be saved together; they are saved one by one")]
+    private partial void LogBatch(Exception error);
+
+    private sealed record Result(QueuedHorse Queued, Outcome? Outcome);
 
     private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment);
 }

@@ -64,7 +64,7 @@ internal static class HorseFactsLoader
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
-            [.. tack.Rides.Select(r => new ReadVersion(r.Id, r.Version))],
+            ReadRides.Of(tack.Rides),
             [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName));
         return new LoadedHorse(facts, levels.OfHorse, inputs, yard.TimeZone, checks, observations, last);
     }

@@ -26,8 +26,8 @@ internal static class CalendarEndpoints
     public static void MapCalendars(this IEndpointRouteBuilder routes)
     {
         var people = routes.MapGroup("/v1/people/{id}/calendar-token").WithTags("Calendars");
-        people.MapPost("/", MakeAsync).Needs(Scope.Read).Does<CalendarAddressAnswer>("Give a person's calendar a new address; the old one ends. Own key, or `manage` over all their yards");
-        people.MapDelete("/", EndAsync).Needs(Scope.Read).Ends("End the address of a person's calendar. Own key, or `manage` over all their yards");
+        people.MapPost("/", MakeAsync).Needs(Scope.Read).Does<CalendarAddressAnswer>("Give a person's calendar a new address; the old one ends. Own key or `manage`, over all their yards");
+        people.MapDelete("/", EndAsync).Needs(Scope.Read).Ends("End the address of a person's calendar. Own key or `manage`, over all their yards");
         routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar");
     }
 
@@ -53,8 +53,8 @@ internal static class CalendarEndpoints
         HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id))
-            ?? throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it. Ask for a new one: POST /v1/people/{id}/calendar-token.");
+        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id), clock.GetUtcNow())
+            ?? throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it, and so does the end of the key it was made with. Ask for a new one: POST /v1/people/{id}/calendar-token.");
         var entries = await new CalendarFeed(owner, clock.GetUtcNow()).EntriesAsync(session);
         var service = Service(http, pages);
         var file = CalendarFile.Of(new CalendarSource($"BackTracker: {owner.Name}", new Uri(service, http.Request.Path)), entries, service);
@@ -68,13 +68,11 @@ internal static class CalendarEndpoints
     private static async Task<PersonRow> OwnerAsync(ReadSession session, Caller caller, string id)
     {
         var person = await PersonEndpoints.RequireAsync(session, caller, id);
-        if (caller.PersonId == person.Id)
-            return person;
-        if (!caller.May(Scope.Manage))
+        if (caller.PersonId != person.Id && !caller.May(Scope.Manage))
             throw new ProblemException(ProblemKind.WrongScope, "The address of a calendar is made and ended with a key of the person themselves, or with one of the scope manage.");
         return person.YardIds.All(caller.Sight.Covers)
             ? person
-            : throw new ProblemException(ProblemKind.WrongScope, "This person works in yards that this key does not reach as well. Use a key of their own, or one that reaches all their yards.");
+            : throw new ProblemException(ProblemKind.WrongScope, "This person works in yards that this key does not reach as well. Use one that reaches all of them.");
     }
 
     private static Uri Service(HttpContext http, PageSettings pages) => pages.Place ?? new($"{http.Request.Scheme}://{http.Request.Host}");

@@ -1,11 +1,11 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
-using Problem = BackTracker.Engine.Alerts.Problem;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Checks;
 using BackTracker.Storage.Sessions;
+using Problem = BackTracker.Engine.Alerts.Problem;
 
 namespace BackTracker.Service.Features.Checks;
 

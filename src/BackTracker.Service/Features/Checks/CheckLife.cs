@@ -40,13 +40,14 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
     /// <summary>Writes a step with its history, audit and event and has the horse assessed again.</summary>
     public static async Task SaveAsync(WriteSession session, CheckStep step)
     {
+        // First, as the assessor does it: two writers then never wait for each other.
+        await (step.Action == "complete" && step.Check.PairingId is { } pairing // Its flocking was looked at for every horse it is on.
+            ? WorkQueueStore.AddHorsesOfPairingAsync(session, pairing)
+            : WorkQueueStore.AddHorseAsync(session, step.Check.HorseId));
         if (!await CheckStore.ChangeAsync(session, step.Check))
             throw ProblemException.Overtaken();
         await CheckStore.NoteStepAsync(session, step.Check, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
         await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
-        await (step.Action == "complete" && step.Check.PairingId is { } pairing // Its flocking was looked at for every horse it is on.
-            ? WorkQueueStore.AddHorsesOfPairingAsync(session, pairing)
-            : WorkQueueStore.AddHorseAsync(session, step.Check.HorseId));
         await CheckEvents.AddAsync(session, CheckEvents.TypeOf(step), step.Check, step.Check.Version + 1);
     }
 

@@ -3,10 +3,25 @@ using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
+using BackTracker.Storage.Calendars;
 using BackTracker.Storage.Keys;
 using BackTracker.Storage.Sessions;
+using BackTracker.Storage.Subscriptions;
 
 namespace BackTracker.Service.Features.Keys;
+
+/// <summary>
+/// What a key that was revoked leaves behind. Its subscriptions go on, because else nobody might hear of a horse that needs a vet; whoever
+/// revokes the key sees which they are, and ends those that nobody should have.
+/// </summary>
+/// <param name="SubscriptionIds">Living subscriptions made with it.</param>
+/// <param name="Note">What to do about them.</param>
+public sealed record RevokedKeyAnswer(IReadOnlyList<string> SubscriptionIds, string Note)
+{
+    public static RevokedKeyAnswer Of(IReadOnlyList<string> subscriptionIds) => new(subscriptionIds, subscriptionIds.Count == 0
+        ? "Calendar addresses made with this key have ended. No subscription made with it is left."
+        : "Calendar addresses made with this key have ended. Its subscriptions go on: end those that nobody should have any more, DELETE /v1/subscriptions/{id}.");
+}
 
 /// <summary>API keys. Only an administrator of every yard makes and ends them.</summary>
 internal static class KeyEndpoints
@@ -19,7 +34,7 @@ internal static class KeyEndpoints
         keys.MapPost("/", MakeAsync).Needs(Scope.Admin).Creates<NewKeyAnswer>("Make a key");
         keys.MapGet("/", ListAsync).Needs(Scope.Admin).Lists<KeyAnswer>("List keys");
         keys.MapGet("/{id}", GetAsync).Needs(Scope.Admin).Gets<KeyAnswer>("Get a key");
-        keys.MapDelete("/{id}", RevokeAsync).Needs(Scope.Admin).Ends("Revoke a key");
+        keys.MapDelete("/{id}", RevokeAsync).Needs(Scope.Admin).Computes<RevokedKeyAnswer>("Revoke a key; calendar addresses made with it end, and its subscriptions are listed");
         keys.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Admin).Creates<NewKeyAnswer>("Replace a key; the old one works for 24 hours more");
     }
 
@@ -56,7 +71,7 @@ internal static class KeyEndpoints
         var key = await RequireAsync(session, caller, id);
         await KeyStore.RevokeAsync(session, key.Id);
         await AuditStore.NoteAsync(session, "revoke", "key", key.Id);
-        return Answer.NoContent;
+        return new Answer(StatusCodes.Status200OK, RevokedKeyAnswer.Of(await SubscriptionStore.OfKeyAsync(session, key.Id)));
     });
 
     private static Task<IResult> RotateAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
@@ -73,6 +88,8 @@ internal static class KeyEndpoints
             ExpiresOn = KeyAnswer.Of(old).ExpiresOn,
         });
         await KeyStore.StopAsync(session, old.Id, session.Now + Overlap);
+        await CalendarStore.HandOnAsync(session, old.Id, row.Id);
+        await SubscriptionStore.HandOnAsync(session, old.Id, row.Id);
         await AuditStore.NoteAsync(session, "rotate", "key", old.Id);
         var shown = NewKeyAnswer.Shown(secret, row);
         return Answer.Created($"/v1/keys/{row.Id}", shown, row.Version) with { Remembered = shown.WithoutSecret() };

@@ -77,7 +77,9 @@ internal static class MessageEndpoints
         var subscription = await RequireAsync(session, caller, id);
         var message = await MessageStore.FindAsync(session, subscription.Id, Ids.Canonical(messageId) ?? "") ?? throw ProblemException.NotFound("letter", messageId);
         if (!await MessageStore.RetryAsync(session, message.Id))
-            throw new ProblemException(ProblemKind.Conflict, $"The letter was sent already, at {message.SentAt}.");
+            throw new ProblemException(ProblemKind.Conflict, message.SentAt is null
+                ? "What the letter said was forgotten, because it is too old to be sent. Where it asked for the confirmation of the address, end this subscription and make it again."
+                : $"The letter was sent already, at {message.SentAt}.");
         await AuditStore.NoteAsync(session, "retry", "message", message.Id);
         return new Answer(StatusCodes.Status200OK, MessageAnswer.Of((await MessageStore.FindAsync(session, subscription.Id, message.Id))!));
     });

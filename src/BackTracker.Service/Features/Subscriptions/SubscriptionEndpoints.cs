@@ -15,6 +15,7 @@ namespace BackTracker.Service.Features.Subscriptions;
 /// <summary>Who is told of what happens, by webhook or by mail.</summary>
 internal static class SubscriptionEndpoints
 {
+    private const int MostQuestionsADay = 3;
     private static readonly TimeSpan Overlap = TimeSpan.FromHours(24);
 
     public static void MapSubscriptions(this IEndpointRouteBuilder routes)
@@ -25,7 +26,7 @@ internal static class SubscriptionEndpoints
         subscriptions.MapGet("/{id}", GetAsync).Needs(Scope.Manage).Computes<SubscriptionAnswer>("Get a subscription");
         subscriptions.MapPut("/{id}", ChangeAsync).Needs(Scope.Manage).Changes<SubscriptionAnswer>("Change a subscription");
         subscriptions.MapDelete("/{id}", EndAsync).Needs(Scope.Manage).Ends("End a subscription");
-        subscriptions.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Manage).Does<NewSubscriptionAnswer>("Replace the secret of a webhook; both sign for 24 hours");
+        subscriptions.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Manage).Moves<NewSubscriptionAnswer>("Replace the secret of a webhook; both sign for 24 hours");
     }
 
     private static Task<IResult> MakeAsync(HttpContext http, SubscriptionRequest request, Caller caller, Writes writes, AddressGuard guard, WebhookSecrets secrets, MailSettings mail) =>
@@ -49,6 +50,8 @@ internal static class SubscriptionEndpoints
     {
         if (!mail.IsSetUp)
             throw new ProblemException(ProblemKind.Conflict, "No mail server is set up here, so no letter could go out. Ask the operator to set Mail:Host and Mail:From, or give a url for a webhook.");
+        if (await SubscriptionStore.AskedAsync(session, row.Email!, session.Now.AddDays(-1)) >= MostQuestionsADay)
+            throw new ProblemException(ProblemKind.Conflict, $"{MostQuestionsADay} letters have asked this address within a day whether it wants to be told. Look for them there, or try again tomorrow.");
         var word = WebSecret.New();
         await SubscriptionStore.AddAsync(session, row with { ConfirmHash = WebSecret.Hash(word) });
         await ConfirmationLetter.WriteAsync(session, row.Id, word);
@@ -98,6 +101,9 @@ internal static class SubscriptionEndpoints
     private static Task<IResult> RotateAsync(HttpContext http, string id, Caller caller, Writes writes, WebhookSecrets secrets) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var before = await RequireWebhookAsync(session, caller, id);
+        Conditional.RequireMatch(http, before.Version);
+        if (before.OldSecretUntil is { } until && Instants.Read(until) > session.Now)
+            throw new ProblemException(ProblemKind.Conflict, $"The secret before the last rotation signs until {until}, and a receiver may still rely on it. Rotate again after that.");
         var (shown, stored) = secrets.New();
         var after = before with { Secret = stored, OldSecret = before.Secret, OldSecretUntil = Instants.Write(session.Now + Overlap) };
         await WriteAsync(session, after);
@@ -116,7 +122,10 @@ internal static class SubscriptionEndpoints
         foreach (var yardId in request.YardIds ?? [])
             yards.Add((await YardEndpoints.RequireAsync(session, caller, yardId)).Id);
         var person = request.PersonId is { } personId ? await NamedPerson.RequireAsync(session, caller, personId, "/personId") : null;
-        return request.ToRow(row, yards, person?.Id);
+        var filled = request.ToRow(row, yards, person?.Id);
+        if (filled.Email is not null && await SubscriptionStore.DoublesAsync(session, filled) is [var other, ..])
+            throw new ProblemException(ProblemKind.Conflict, $"This address is told of a yard of these already, by the subscription {other}, and would get each letter twice. Change or end that one.");
+        return filled;
     }
 
     private static async Task WriteAsync(WriteSession session, SubscriptionRow row)
