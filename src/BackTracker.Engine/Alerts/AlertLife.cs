@@ -36,7 +36,8 @@ public static class AlertLife
 
     private static IEnumerable<AlertChange> Changes(AlertFact alert, Problem now, DateOnly today)
     {
-        var passed = OverdueSince(now, today);
+        // A day that has passed stays so where a clock is set back: nobody is reminded of it again.
+        var passed = alert.OverdueSince == now.OverdueFrom ? now.OverdueFrom : OverdueSince(now, today);
         var isForgotten = IsForgotten(alert, passed, today);
         var isRaised = alert.State == AlertState.Raised || isForgotten || now.Urgency > alert.Problem.Urgency;
         if (isRaised && alert.State == AlertState.Acknowledged)

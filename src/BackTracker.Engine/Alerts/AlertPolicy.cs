@@ -20,4 +20,10 @@ public sealed record AlertPolicy
 
     /// <summary>Whether a time on the yard's clock lies in the night.</summary>
     public bool IsNight(TimeOnly time) => NightFrom != NightTo && time.IsBetween(NightFrom, NightTo);
+
+    /// <summary>
+    /// Whether a daily letter may be written at a time on the yard's clock. One that was missed until the night waits for the next, so that
+    /// there are not two within an hour; one whose time lies in the night waits for its end.
+    /// </summary>
+    public bool IsLetterTime(TimeOnly time) => NightFrom == NightTo || !time.IsBetween(NightFrom, IsNight(DigestAt) ? NightTo : DigestAt);
 }

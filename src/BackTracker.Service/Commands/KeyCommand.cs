@@ -124,7 +124,7 @@ internal static class KeyCommand
             await using var session = await database.WriteAsync(Operator.KeyId, cancel);
             var key = await KeyStore.FindAsync(session, Ids.Canonical(parsed.GetValue(id)) ?? "")
                 ?? throw new CommandException($"There is no key {parsed.GetValue(id)}. `backtracker key list` shows those there are.");
-            await KeyStore.RevokeAsync(session, key.Id, session.Now);
+            await KeyStore.RevokeAsync(session, key.Id);
             await AuditStore.NoteAsync(session, "revoke", "key", key.Id);
             await session.CommitAsync();
             return 0;

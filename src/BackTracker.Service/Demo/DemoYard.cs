@@ -66,7 +66,7 @@ internal static class DemoYard
     private static async Task EndAsync(Database database, string keyId, CancellationToken cancel)
     {
         await using var session = await database.WriteAsync("demo", cancel);
-        await Storage.Keys.KeyStore.RevokeAsync(session, keyId, session.Now);
+        await Storage.Keys.KeyStore.RevokeAsync(session, keyId);
         await SettingStore.SetAsync(session, Setting, Filled);
         await session.CommitAsync();
     }

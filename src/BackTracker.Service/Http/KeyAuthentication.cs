@@ -56,7 +56,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
     }
 
     private static bool IsAlive(KeyRow key, DateTimeOffset now) =>
-        (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now)
+        !key.IsEnded && (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now)
         && (key.ExpiresOn is null || Instants.ReadDay(key.ExpiresOn) >= DateOnly.FromDateTime(now.UtcDateTime));
 
     private async Task TouchAsync(string keyId)

@@ -55,7 +55,7 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
         var now = clock.GetUtcNow();
         var today = DayOf(yard, now);
         return LastDay(yard) < today
-            && !policy.IsNight(TimeOnly.FromDateTime(YardTime.Local(yard.TimeZone, now)))
+            && policy.IsLetterTime(TimeOnly.FromDateTime(YardTime.Local(yard.TimeZone, now)))
             && yard.NightlyOn is { } night && Instants.ReadDay(night) >= today;
     }
 

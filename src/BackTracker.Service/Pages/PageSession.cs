@@ -16,6 +16,7 @@ internal static class PageSession
     private const string KeyClaim = "key";
     private const string FormCookie = "backtracker-form";
     private static readonly TimeSpan Lasts = TimeSpan.FromHours(12);
+    private static readonly TimeSpan Tolerance = TimeSpan.FromMinutes(5);
 
     public static void AddPageSession(this IServiceCollection services, TimeProvider clock, PageSettings settings)
     {
@@ -37,6 +38,13 @@ internal static class PageSession
             options.ExpireTimeSpan = Lasts;
             options.SlidingExpiration = false;
             options.TimeProvider = clock;
+            options.Events.OnValidatePrincipal = context =>
+            {
+                // Begun while the clock was ahead: set back since, it would last longer than it may, or again.
+                if (context.Properties.IssuedUtc > clock.GetUtcNow() + Tolerance)
+                    context.RejectPrincipal();
+                return Task.CompletedTask;
+            };
         });
     }
 

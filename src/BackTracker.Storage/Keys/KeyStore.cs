@@ -11,7 +11,7 @@ public sealed record KeyRow
     /// <summary>What it is for, in the owner's words.</summary>
     public string Name { get; init; } = "";
 
-    /// <summary>SHA-256 of the secret, lower-case hex. The secret has 256 random bits, so a plain hash is enough.</summary>
+    /// <summary>SHA-256 of the secret, lower-case hex. The secret has 256 random bits, so a plain hash is enough. Its own id once it was ended.</summary>
     public string SecretHash { get; init; } = "";
 
     /// <summary>Scopes as a JSON list.</summary>
@@ -40,6 +40,9 @@ public sealed record KeyRow
 
     /// <summary>The yards it reaches, parted by commas; empty where it reaches all.</summary>
     public string? Yards { get; init; }
+
+    /// <summary>Whether somebody ended it, so that it never works again.</summary>
+    public bool IsEnded => SecretHash == Id;
 
     /// <summary>The yards it reaches.</summary>
     public IReadOnlyList<string> YardIds => string.IsNullOrEmpty(Yards) ? [] : Yards.Split(',');
@@ -85,8 +88,15 @@ public static class KeyStore
             await session.ExecuteAsync("insert into api_key_yards (key_id, yard_id) values (@Id, @yardId)", new { key.Id, yardId });
     }
 
+    /// <summary>Ends a key: it is forgotten, so that no clock that is set back revives it.</summary>
+    public static async Task RevokeAsync(WriteSession session, string id)
+    {
+        await StopAsync(session, id, session.Now);
+        await session.ExecuteAsync("update api_keys set secret_hash = id where id = @id", new { id });
+    }
+
     /// <summary>Stops a key from an instant on; an earlier stop stays.</summary>
-    public static Task<int> RevokeAsync(WriteSession session, string id, DateTimeOffset from) => session.ExecuteAsync(
+    public static Task<int> StopAsync(WriteSession session, string id, DateTimeOffset from) => session.ExecuteAsync(
         "update api_keys set revoked_at = @at, version = version + 1 where id = @id and (revoked_at is null or revoked_at > @at)",
         new { id, at = Instants.Write(from) });
 

@@ -46,9 +46,12 @@ public sealed record MessageRow
 public static class MessageStore
 {
     private const string Columns = "id, subscription_id, yard_id, occasion, body, state, attempts, next_at, last_error, sent_at, created_at, claimed_until";
+
     // A letter that has failed that often lets later ones pass.
     private const int HoldsUpTries = 2;
-    private const string IsFree = "state = 'pending' and next_at <= @now and (claimed_until is null or claimed_until <= @now)";
+
+    // What was never tried is due whatever the clock says: it may have been set back since.
+    private const string IsFree = "state = 'pending' and (attempts = 0 or next_at <= @now) and (claimed_until is null or claimed_until <= @now)";
 
     /// <summary>Adds a letter to be sent at once.</summary>
     public static Task AddAsync(WriteSession session, MessageRow row)

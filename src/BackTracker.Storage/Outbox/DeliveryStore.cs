@@ -57,6 +57,9 @@ public static class DeliveryStore
     /// <summary>What is said of everything for a receiver that is gone.</summary>
     public const string Gone = "The receiver answered 410, that it is gone for good: nothing more is sent there until somebody asks for it.";
 
+    // What was never tried is due whatever the clock says: it may have been set back since.
+    internal const string IsDue = "d.state = 'pending' and (d.attempts = 0 or d.next_at <= @now)";
+
     private const string Select =
         """
         select d.id, d.subscription_id, d.event_id, o.type, d.horse_id, d.sequence, d.state, d.attempts, d.started_at, d.next_at,
@@ -100,7 +103,7 @@ public static class DeliveryStore
     public static Task<DeliveryRow?> NextAsync(ReadSession session, LaneRow lane, DateTimeOffset now) => session.FirstAsync<DeliveryRow>(
         $"""
         {Select}
-        where d.subscription_id = @Id and d.state = 'pending' and d.next_at <= @now
+        where d.subscription_id = @Id and {IsDue}
             and not exists (select 1 from deliveries e where e.subscription_id = d.subscription_id and e.horse_id = d.horse_id
                 and e.state = 'pending' and e.sequence < d.sequence)
         order by case when @LaneRests > 0 then d.attempts else 0 end, d.next_at, d.id limit 1

@@ -36,12 +36,15 @@ public sealed record LaneRow
 /// <summary>The ways to the webhooks: who holds them, and which rest.</summary>
 public static class LaneStore
 {
+    // Given back, it is free whatever the clock says: it may have been set back since.
+    private const string IsFree = "(lane_claim = '' or lane_claimed_until <= @now)";
+
     /// <summary>Webhooks that have something to be sent now and are held by nobody, the one served longest ago first.</summary>
     public static Task<IReadOnlyList<string>> DueAsync(ReadSession session, DateTimeOffset now) => session.ListAsync<string>(
-        """
+        $"""
         select s.id from subscriptions s
-        where s.channel = 'webhook' and s.ended_at is null and s.lane_claimed_until <= @now and s.lane_resting_until <= @now
-            and exists (select 1 from deliveries d where d.subscription_id = s.id and d.state = 'pending' and d.next_at <= @now
+        where s.channel = 'webhook' and s.ended_at is null and {IsFree} and s.lane_resting_until <= @now
+            and exists (select 1 from deliveries d where d.subscription_id = s.id and {DeliveryStore.IsDue}
                 and not exists (select 1 from deliveries e where e.subscription_id = d.subscription_id and e.horse_id = d.horse_id
                     and e.state = 'pending' and e.sequence < d.sequence))
         order by s.lane_claimed_until, s.id
@@ -53,7 +56,7 @@ public static class LaneStore
     /// <param name="claim">A word that nobody else uses.</param>
     /// <param name="until">When it is free again whatever becomes of this process.</param>
     public static async Task<bool> ClaimAsync(WriteSession session, string id, string claim, DateTimeOffset until) => await session.ExecuteAsync(
-        "update subscriptions set lane_claim = @claim, lane_claimed_until = @until where id = @id and lane_claimed_until <= @now",
+        $"update subscriptions set lane_claim = @claim, lane_claimed_until = @until where id = @id and {IsFree}",
         new { id, claim, until = Instants.Write(until), now = session.NowText }) == 1;
 
     /// <summary>The way as it stands; null once it is another's, or the subscription has ended or rests.</summary>

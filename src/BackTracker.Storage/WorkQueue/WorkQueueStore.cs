@@ -18,6 +18,11 @@ public sealed record QueuedHorse
 /// <summary>Horses to assess again; survives a kill because it is written with the change that asks for it.</summary>
 public static class WorkQueueStore
 {
+    private static readonly TimeSpan PutOffFor = TimeSpan.FromMinutes(5);
+
+    // Nobody is put off for twice as long: whoever waits until then was asked for before the clock was set back.
+    private const string IsDue = "(q.enqueued_at <= @now or q.enqueued_at > @beyond)";
+
     /// <summary>Asks for one horse.</summary>
     public static Task AddHorseAsync(WriteSession session, string horseId) =>
         AddAsync(session, "select id from horses where id = @id", horseId);
@@ -32,25 +37,27 @@ public static class WorkQueueStore
 
     /// <summary>The horses that have waited longest and need not wait longer.</summary>
     public static Task<IReadOnlyList<QueuedHorse>> NextAsync(ReadSession session, DateTimeOffset now, int count) => session.ListAsync<QueuedHorse>(
-        "select horse_id, generation, enqueued_at from work_queue where enqueued_at <= @now order by enqueued_at, horse_id limit @count",
-        new { now = Instants.Write(now), count });
+        $"select q.horse_id, q.generation, q.enqueued_at from work_queue q where {IsDue} order by q.enqueued_at, q.horse_id limit @count",
+        new { now = Instants.Write(now), beyond = Beyond(now), count });
 
     /// <summary>How many wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
     /// <summary>Whether a horse of a yard waits and need not wait longer.</summary>
     public static async Task<bool> AnyOfYardAsync(ReadSession session, string yardId, DateTimeOffset now) => await session.FirstAsync<long>(
-        "select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId and q.enqueued_at <= @now",
-        new { yardId, now = Instants.Write(now) }) > 0;
+        $"select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId and {IsDue}",
+        new { yardId, now = Instants.Write(now), beyond = Beyond(now) }) > 0;
 
     /// <summary>Takes a horse off; false when it was asked for again meanwhile.</summary>
     public static async Task<bool> RemoveAsync(WriteSession session, QueuedHorse horse) => await session.ExecuteAsync(
         "delete from work_queue where horse_id = @HorseId and generation = @Generation", horse) == 1;
 
-    /// <summary>Puts a horse off whose assessment failed, so that it does not hold up the others.</summary>
-    public static Task PutOffAsync(WriteSession session, QueuedHorse horse, DateTimeOffset until) => session.ExecuteAsync(
+    /// <summary>Puts a horse off for five minutes whose assessment failed, so that it does not hold up the others.</summary>
+    public static Task PutOffAsync(WriteSession session, QueuedHorse horse) => session.ExecuteAsync(
         "update work_queue set enqueued_at = @until where horse_id = @HorseId and generation = @Generation",
-        new { horse.HorseId, horse.Generation, until = Instants.Write(until) });
+        new { horse.HorseId, horse.Generation, until = Instants.Write(session.Now + PutOffFor) });
+
+    private static string Beyond(DateTimeOffset now) => Instants.Write(now + (2 * PutOffFor));
 
     private static async Task AddAsync(WriteSession session, string horses, string id)
     {

@@ -33,11 +33,13 @@ public class ModelHalvesTests
 
     [Fact]
     public void CubicHalf_offset_and_depth_undo_each_other() =>
-        Gen.Double[5, 40].Array[5].Select(Gen.Double[0, 150], (steps, depth) => (steps, depth)).Sample(given =>
+        Gen.Double[8, 30].Array[5].Select(Gen.Double[0, 150], (steps, depth) => (steps, depth)).Sample(given =>
         {
             var sum = 20.0;
             var half = new CubicHalf([.. given.steps.Select(step => sum += step)], Depths);
-            Assert.Equal(given.depth, half.DepthAt(half.OffsetAt(given.depth)), 3.0);
+            // Compared as offsets: where the half hardly widens, a hair of offset is much depth.
+            var offset = half.OffsetAt(given.depth);
+            Assert.Equal(offset, half.OffsetAt(half.DepthAt(offset)), 1.5);
         });
 
     // Noise may turn two half widths round: a section never runs back on itself.

@@ -37,7 +37,7 @@ internal sealed class AlertYard
 
     public required string YardId { get; init; }
 
-    public required string HorseId { get; init; }
+    public string HorseId { get; private set; } = "";
 
     public string ManagerId { get; private set; } = "";
 
@@ -52,17 +52,24 @@ internal sealed class AlertYard
 
     public static async Task<AlertYard> SettleAsync(RunningService service, string zone = "UTC", string name = "Larkfield")
     {
-        var yardId = await service.YardAsync(name, zone);
-        var yard = new AlertYard(service) { Zone = zone, YardId = yardId, HorseId = await service.Admin.MakeAsync("/v1/horses", new { yardId, name = "Bramble", bornOn = "2014-05-01" }) };
+        var yard = new AlertYard(service) { Zone = zone, YardId = await service.YardAsync(name, zone) };
         (yard.ManagerId, yard.FitterId, yard.OwnerId) = (await yard.PersonAsync("Ada Finch", "yard-manager"), await yard.PersonAsync("Morwen Hale", "fitter"), await yard.PersonAsync("Rhys Penn", "owner"));
-        var today = yard.Day(0);
-        (await service.Admin.PostAsync($"/v1/horses/{yard.HorseId}/phases", new { phase = "steady", from = today })).Should(HttpStatusCode.Created);
-        var saddleId = await service.Admin.MakeAsync("/v1/saddles", new { yardId, label = "Bramble's saddle", tree = "adjustable", filling = "wool" });
-        (await service.Admin.PostAsync($"/v1/saddles/{saddleId}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } })).Should(HttpStatusCode.Created);
-        await service.Admin.MakeAsync("/v1/pairings", new { horseId = yard.HorseId, saddleId, from = today, weeklyMinutes = 240 });
-        await yard.MeasureAsync(318);
-        await yard.AssessAsync();
+        yard.HorseId = await yard.HorseAsync("Bramble");
         return yard;
+    }
+
+    /// <summary>Another horse, measured now, in a saddle that fits.</summary>
+    public async Task<string> HorseAsync(string name)
+    {
+        var horseId = await Admin.MakeAsync("/v1/horses", new { yardId = YardId, name, bornOn = "2014-05-01" });
+        var today = Day(0);
+        (await Admin.PostAsync($"/v1/horses/{horseId}/phases", new { phase = "steady", from = today })).Should(HttpStatusCode.Created);
+        var saddleId = await Admin.MakeAsync("/v1/saddles", new { yardId = YardId, label = $"{name}'s saddle", tree = "adjustable", filling = "wool" });
+        (await Admin.PostAsync($"/v1/saddles/{saddleId}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } })).Should(HttpStatusCode.Created);
+        await Admin.MakeAsync("/v1/pairings", new { horseId, saddleId, from = today, weeklyMinutes = 240 });
+        await MeasureAsync(318, horseId);
+        await AssessAsync();
+        return horseId;
     }
 
     public Task<string> PersonAsync(string name, string role) => Admin.MakeAsync("/v1/people", new { name, role, yardIds = new[] { YardId } });
@@ -98,7 +105,7 @@ internal sealed class AlertYard
         await AssessAsync();
     }
 
-    public Task MeasureAsync(double widthMm) => Admin.MakeAsync($"/v1/horses/{HorseId}/measurements", new
+    public Task MeasureAsync(double widthMm, string? horseId = null) => Admin.MakeAsync($"/v1/horses/{horseId ?? HorseId}/measurements", new
     {
         measuredAt = Service.Clock.GetUtcNow(),
         measuredBy = ManagerId,
@@ -116,13 +123,13 @@ internal sealed class AlertYard
         return WorkAsync();
     }
 
-    /// <summary>Does what the jobs would do now.</summary>
-    public async Task WorkAsync()
+    /// <summary>Does what the jobs would do now; returns for how many yards the day's letters were written.</summary>
+    public async Task<int> WorkAsync()
     {
         await Service.Services.GetRequiredService<NightlyRound>().RunAsync(Cancel);
         await AssessAsync();
         await Service.Services.GetRequiredService<MorningRound>().RunAsync(Cancel);
-        await Service.Services.GetRequiredService<DigestRound>().RunAsync(Cancel);
+        return await Service.Services.GetRequiredService<DigestRound>().RunAsync(Cancel);
     }
 
     /// <summary>Lets time pass, looking every quarter of an hour as the jobs do.</summary>
@@ -158,9 +165,9 @@ internal sealed class AlertYard
     }
 
     /// <summary>The open check of a kind, moved on.</summary>
-    public async Task MoveCheckAsync(string kind, string action, object body)
+    public async Task MoveCheckAsync(string kind, string action, object body, string? horseId = null)
     {
-        var check = (await Admin.GetAsync($"/v1/checks?horseId={HorseId}")).Items.Last(c => c!["kind"]!.GetValue<string>() == kind)!;
+        var check = (await Admin.GetAsync($"/v1/checks?horseId={horseId ?? HorseId}")).Items.Last(c => c!["kind"]!.GetValue<string>() == kind)!;
         var path = $"/v1/checks/{check["id"]}";
         (await Admin.PostAsync($"{path}/{action}", body, ("If-Match", (await Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
         await AssessAsync();

@@ -53,7 +53,7 @@ public sealed class AssessmentTests
         var yard = await Yardful.SettleAsync(service);
         await using (var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken))
         {
-            var queued = Assert.Single(await WorkQueueStore.NextAsync(session, DateTimeOffset.MaxValue, 9));
+            var queued = Assert.Single(await WorkQueueStore.NextAsync(session, service.Clock.GetUtcNow().AddDays(1), 9));
             await yard.MeasureAsync(320);
             await using var write = await service.Database.WriteAsync(Assessor.Actor, TestContext.Current.CancellationToken);
             Assert.False(await WorkQueueStore.RemoveAsync(write, queued));

@@ -60,11 +60,11 @@ public sealed class ServeCommandTests
     public async Task Serve_unknownSettingInTheEnvironment_stopsTheStart()
     {
         await using var empty = await ServedFolder.EmptyAsync();
-        using var process = CommandRun.Start(["serve", "--port", "0", "--data", empty.Folder], new Dictionary<string, string> { ["BackTracker__Mail__Host"] = "x" });
+        using var process = CommandRun.Start(["serve", "--port", "0", "--data", empty.Folder], new Dictionary<string, string> { ["BackTracker__Post__Host"] = "x" });
         var error = await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
 
         Assert.Equal(1, process.ExitCode);
-        Assert.Equal("There is no setting Mail. Known here: Pages, Policy.\n", error);
+        Assert.Equal("There is no setting Post. Known here: Alerts, Delivery, Mail, Pages, Policy.\n", error);
     }
 }

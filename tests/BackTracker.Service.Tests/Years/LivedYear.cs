@@ -3,6 +3,7 @@ using BackTracker.Engine.Checks;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Yards;
+using BackTracker.Service.Http;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.Years;
@@ -26,6 +27,12 @@ public sealed class LivedYear : IAsyncLifetime
     /// <summary>Checks that were wanted at the end of a quarter and not there.</summary>
     internal List<string> Lost { get; } = [];
 
+    /// <summary>What the store holds that must not be there, by what it is.</summary>
+    internal Dictionary<string, IReadOnlyList<string[]>> Wrong { get; } = [];
+
+    /// <summary>How much was told, by what it is.</summary>
+    internal Dictionary<string, IReadOnlyList<string[]>> Told { get; } = [];
+
     public async ValueTask InitializeAsync()
     {
         await using var run = await YearRun.StartAsync(HorsesAYard);
@@ -40,6 +47,11 @@ public sealed class LivedYear : IAsyncLifetime
                 await LookForLostAsync(run.Service, horse);
         }
         Checks = await CheckLived.OfAsync(run.Service, run.Yards.SelectMany(yard => yard.Horses));
+        foreach (var (what, sql) in YearQuestions.Wrong)
+            Wrong.Add(what, await YearRecords.ReadAsync(run.Service, sql));
+        foreach (var (what, sql) in YearQuestions.Told)
+            Told.Add(what, await YearRecords.ReadAsync(run.Service, sql));
+        Causes.UnionWith(Checks.SelectMany(check => check.Reasons).Select(reason => Words.Write(reason.Cause)));
         foreach (var yard in run.Yards)
             Causes.UnionWith(yard.CausesSeen);
     }

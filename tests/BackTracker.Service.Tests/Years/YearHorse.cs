@@ -36,7 +36,7 @@ internal sealed record YearHorse(YearStory Story, int Number)
 
     public double HalfLeftMm(int day) => (Base + Season(day) + Own(day)) / 2;
 
-    public double HalfRightMm(int day) => HalfLeftMm(day) + (Story == YearStory.OneSided ? 9 * Rise(day, Turn + 60, 60) : 0);
+    public double HalfRightMm(int day) => HalfLeftMm(day) + (Story == YearStory.OneSided ? 16 * Rise(day, Turn + 60, 14) : 0);
 
     public double WidthMm(int day) => HalfLeftMm(day) + HalfRightMm(day);
 

@@ -50,6 +50,8 @@ internal sealed class YearRun : IAsyncDisposable
     {
         await Service.Services.GetRequiredService<NightlyRound>().RunAsync(TestContext.Current.CancellationToken);
         await DrainAsync();
+        await Service.Services.GetRequiredService<MorningRound>().RunAsync(TestContext.Current.CancellationToken);
+        await Service.Services.GetRequiredService<DigestRound>().RunAsync(TestContext.Current.CancellationToken);
     }
 
     /// <summary>Has every horse assessed once more.</summary>

@@ -52,6 +52,22 @@ public sealed class YearTests(LivedYear year, ITestOutputHelper output) : IClass
     [Fact]
     public void NothingWanted_isLost() => Assert.Empty(year.Lost);
 
+    [Theory]
+    [MemberData(nameof(Promises))]
+    public void Telling_keepsItsPromises(string promise) =>
+        Assert.Empty(year.Wrong[promise].Take(5).Select(row => string.Join(" | ", row)));
+
+    public static TheoryData<string> Promises => [.. YearQuestions.Wrong.Keys];
+
+    [Fact]
+    public void LogOfTelling_isReadable()
+    {
+        foreach (var (what, rows) in year.Told)
+            output.WriteLine($"{what}:{string.Concat(rows.Take(40).Select(row => $"{Environment.NewLine}    {string.Join(" | ", row)}"))}");
+        Assert.All(year.Told.Values, Assert.NotEmpty);
+        Assert.All(year.Told["log of one alert"], row => Assert.All(row, word => Assert.False(string.IsNullOrWhiteSpace(word))));
+    }
+
     [Fact]
     public void EveryStep_saysWhy()
     {

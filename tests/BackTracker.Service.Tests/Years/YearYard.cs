@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using System.Text.Json.Nodes;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage.Subscriptions;
 
 namespace BackTracker.Service.Tests.Years;
 
@@ -37,6 +38,8 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
         _manager = await Api.MakeAsync("/v1/people", new { name = $"Manager of {name}", role = "yard-manager", yardIds = new[] { Id } });
         _fitter = await Api.MakeAsync("/v1/people", new { name = $"Fitter of {name}", role = "fitter", yardIds = new[] { Id }, bookingLeadDays = 14, workingDays = WorkingDays });
         _vet = await Api.MakeAsync("/v1/people", new { name = $"Vet of {name}", role = "vet", yardIds = new[] { Id } });
+        foreach (var person in new[] { _manager, _fitter, await Api.MakeAsync("/v1/people", new { name = $"Owner of {name}", role = "owner", yardIds = new[] { Id } }) })
+            await SubscribeAsync(person);
         foreach (var horse in horses)
             await SettleAsync(horse);
     }
@@ -47,10 +50,32 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
         var day = DateOnly.FromDateTime(LocalNow).DayNumber - _first.DayNumber;
         foreach (var horse in horses)
             await LiveAsync(horse, day);
+        if (day % 3 == 0)
+            await AcknowledgeAsync();
         foreach (var check in await ChecksAsync("open"))
             await AnswerAsync(check, day);
         foreach (var check in (await ChecksAsync("booked")).Where(check => Day(check["bookedOn"]) == Date(day)))
             await VisitAsync(check, day);
+    }
+
+    private async Task SubscribeAsync(string personId)
+    {
+        await using var session = await service.Database.WriteAsync("test", TestContext.Current.CancellationToken);
+        var id = session.NewId();
+        await SubscriptionStore.AddAsync(session, new SubscriptionRow { Id = id, Channel = "mail", Email = $"{id}@example.org", PersonId = personId, Yards = Id, CreatedAt = session.NowText });
+        await SubscriptionStore.ConfirmAsync(session, id);
+        await session.CommitAsync();
+    }
+
+    /// <summary>The manager says of some of what is open that it is seen to; some is left to climb.</summary>
+    private async Task AcknowledgeAsync()
+    {
+        foreach (var alert in (await Api.GetAsync($"/v1/alerts?yardId={Id}&state=raised&limit=500")).Items)
+        {
+            var path = $"/v1/alerts/{alert!["id"]}";
+            if (_byId[alert["horseId"]!.GetValue<string>()].Number % 3 != 0)
+                (await Api.PostAsync($"{path}/acknowledge", new { note = "Seen to." }, ("If-Match", (await Api.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
+        }
     }
 
     private async Task SettleAsync(YearHorse horse)
@@ -80,6 +105,8 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
             await PostAsync($"/v1/observations/{vet.SignId}/outcome", new { on = Text(Date(day)), by = _vet, role = "vet", outcome = "cleared", note = "Sound and quiet to touch." }, HttpStatusCode.OK);
             _vetComes.Remove(horse.Id);
         }
+        if (horse.Number % 3 == 0 && day % 7 == 3 && horse.Story != YearStory.LaidOff)
+            await PostAsync($"/v1/horses/{horse.Id}/rides", new { riddenOn = Text(Date(day)), minutes = 180, saddleId = horse.SaddleId });
         switch (horse.Story, day - horse.Turn)
         {
             case (YearStory.Building, 0):

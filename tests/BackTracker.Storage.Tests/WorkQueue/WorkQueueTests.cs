@@ -32,12 +32,14 @@ public sealed class WorkQueueTests
 
         await using (var session = await store.Database.WriteAsync("test", TestContext.Current.CancellationToken))
         {
-            await WorkQueueStore.PutOffAsync(session, taken, session.Now + TimeSpan.FromMinutes(5));
+            await WorkQueueStore.PutOffAsync(session, taken);
             await session.CommitAsync();
         }
 
         Assert.Empty(await NextAsync(store));
         store.Clock.Now += TimeSpan.FromMinutes(5);
+        Assert.Single(await NextAsync(store));
+        store.Clock.Now -= TimeSpan.FromHours(1); // Set back: five minutes do not become an hour and five.
         Assert.Single(await NextAsync(store));
     }
 

@@ -30,7 +30,6 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 {
     public const string Actor = "assessor";
     private const int BatchSize = 64;
-    private static readonly TimeSpan PutOffFor = TimeSpan.FromMinutes(5);
 
     /// <summary>Works until nobody waits.</summary>
     public async Task<DrainResult> DrainAsync(CancellationToken cancel)
@@ -82,7 +81,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
     {
         if (outcome is null)
         {
-            await WorkQueueStore.PutOffAsync(session, queued, session.Now + PutOffFor);
+            await WorkQueueStore.PutOffAsync(session, queued);
             return new DrainResult(0, 0, 1);
         }
         if (!await WorkQueueStore.RemoveAsync(session, queued))

@@ -85,6 +85,8 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         var until = request.Until!.Value;
         if (until <= days.DueOn)
             throw ProblemException.Impossible("/until", $"It is due on {check.DueOn}; name a later day.");
+        if (until < await YardTime.TodayAsync(session, check.YardId, session.Now))
+            throw ProblemException.Impossible("/until", "That day is past. Name today or a later day.");
         if (until > days.ClosesOn && request.AcceptRisk != true)
             throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that {(check.Kind == "remeasure" ? "" : "the tree is as likely out of tolerance as not, or ")}the check is late beyond reason. Choose an earlier day, or accept the risk in so many words.");
         var later = until.DayNumber - days.DueOn.DayNumber;

@@ -54,7 +54,7 @@ internal static class KeyEndpoints
     private static Task<IResult> RevokeAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var key = await RequireAsync(session, caller, id);
-        await KeyStore.RevokeAsync(session, key.Id, session.Now);
+        await KeyStore.RevokeAsync(session, key.Id);
         await AuditStore.NoteAsync(session, "revoke", "key", key.Id);
         return Answer.NoContent;
     });
@@ -72,7 +72,7 @@ internal static class KeyEndpoints
             PersonId = old.PersonId,
             ExpiresOn = KeyAnswer.Of(old).ExpiresOn,
         });
-        await KeyStore.RevokeAsync(session, old.Id, session.Now + Overlap);
+        await KeyStore.StopAsync(session, old.Id, session.Now + Overlap);
         await AuditStore.NoteAsync(session, "rotate", "key", old.Id);
         var shown = NewKeyAnswer.Shown(secret, row);
         return Answer.Created($"/v1/keys/{row.Id}", shown, row.Version) with { Remembered = shown.WithoutSecret() };
