@@ -2,39 +2,65 @@ using BackTracker.Engine.Checks;
 
 namespace BackTracker.Engine.Alerts;
 
-/// <summary>The event types under which subscriptions choose what they are told.</summary>
+/// <summary>What subscriptions can be told of, by webhook or by mail. A type never changes its meaning; a new meaning is a new version.</summary>
 public static class EventTypes
 {
-    /// <summary>A vet must look first.</summary>
-    public const string VetFirst = "backtracker.observation.vet-first.v1";
-
-    /// <summary>A finding is out of tolerance.</summary>
-    public const string OutOfTolerance = "backtracker.fit.out-of-tolerance.v1";
-
-    /// <summary>A finding is within tolerance again, or has been looked at.</summary>
-    public const string Restored = "backtracker.fit.restored.v1";
-
     /// <summary>A check was opened.</summary>
-    public const string Opened = "backtracker.check.opened.v1";
+    public const string CheckOpened = "backtracker.check.opened.v1";
 
-    /// <summary>A check's day or urgency changed, or a booking became too late.</summary>
-    public const string Moved = "backtracker.check.moved.v1";
+    /// <summary>A check's day or urgency changed, or a booking fell through or became too late.</summary>
+    public const string CheckMoved = "backtracker.check.moved.v1";
+
+    /// <summary>Somebody is booked.</summary>
+    public const string CheckBooked = "backtracker.check.booked.v1";
+
+    /// <summary>A check's day has come.</summary>
+    public const string CheckDue = "backtracker.check.due.v1";
 
     /// <summary>A check is overdue.</summary>
-    public const string Overdue = "backtracker.check.overdue.v1";
+    public const string CheckOverdue = "backtracker.check.overdue.v1";
 
     /// <summary>A check was closed.</summary>
-    public const string Closed = "backtracker.check.closed.v1";
+    public const string CheckClosed = "backtracker.check.closed.v1";
 
-    /// <summary>The type under which a piece of news goes.</summary>
+    /// <summary>A finding is out of tolerance.</summary>
+    public const string FitOutOfTolerance = "backtracker.fit.out-of-tolerance.v1";
+
+    /// <summary>A finding is within tolerance again, or has been looked at.</summary>
+    public const string FitRestored = "backtracker.fit.restored.v1";
+
+    /// <summary>A measuring session was recorded.</summary>
+    public const string MeasurementRecorded = "backtracker.measurement.recorded.v1";
+
+    /// <summary>A measuring session had better be taken again.</summary>
+    public const string MeasurementRepeatAdvised = "backtracker.measurement.repeat-advised.v1";
+
+    /// <summary>A vet must look first.</summary>
+    public const string ObservationVetFirst = "backtracker.observation.vet-first.v1";
+
+    /// <summary>Sent when somebody tests a subscription; nobody subscribes to it.</summary>
+    public const string SubscriptionTest = "backtracker.subscription.test.v1";
+
+    /// <summary>Those that can be subscribed to.</summary>
+    public static IReadOnlyList<string> All { get; } =
+    [
+        CheckOpened, CheckMoved, CheckBooked, CheckDue, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored,
+        MeasurementRecorded, MeasurementRepeatAdvised, ObservationVetFirst,
+    ];
+
+    /// <summary>Those of which letters tell; that somebody is booked stands in the letter of the week.</summary>
+    public static IReadOnlyList<string> InLetters { get; } =
+        [CheckOpened, CheckMoved, CheckBooked, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored, ObservationVetFirst];
+
+    /// <summary>The type under which a piece of news of a problem goes.</summary>
     public static string Of(ProblemKey problem, AlertNews news) => (problem.Concern, problem.Cause, news) switch
     {
-        (_, _, AlertNews.Overdue) => Overdue,
-        (_, Cause.VetFirst, not AlertNews.Settled) => VetFirst,
-        (Concern.Check, Cause.OutNow, AlertNews.Raised) => OutOfTolerance,
-        (Concern.Check, Cause.OutNow, AlertNews.Settled) => Restored,
-        (_, _, AlertNews.Settled) => Closed,
-        (Concern.Check, _, AlertNews.Raised) => Opened,
-        _ => Moved,
+        (_, _, AlertNews.Overdue) => CheckOverdue,
+        (_, Cause.VetFirst, not AlertNews.Settled) => ObservationVetFirst,
+        (Concern.Check, Cause.OutNow, AlertNews.Raised) => FitOutOfTolerance,
+        (Concern.Check, Cause.OutNow, AlertNews.Settled) => FitRestored,
+        (_, _, AlertNews.Settled) => CheckClosed,
+        (Concern.Check, _, AlertNews.Raised) => CheckOpened,
+        _ => CheckMoved,
     };
 }

@@ -5,17 +5,6 @@ namespace BackTracker.Engine.Alerts;
 /// <summary>Who is told of an alert, when, and why. Each receiver passes the same gates in order, and the first that stops them says why.</summary>
 public static class Telling
 {
-    /// <summary>The event types of which letters can tell.</summary>
-    public static IReadOnlyList<string> Types { get; } =
-    [
-        .. from concern in Enum.GetValues<Concern>()
-           from cause in Enum.GetValues<Cause>()
-           from news in Enum.GetValues<AlertNews>()
-           group news by EventTypes.Of(new ProblemKey(concern, cause, null, null, null, null), news) into type
-           orderby type.Key
-           select type.Key,
-    ];
-
     /// <summary>A decision for each receiver who has not been told the latest news: nothing is told twice.</summary>
     /// <param name="alert">The alert.</param>
     /// <param name="receivers">Everybody who may be told of its yard.</param>

@@ -138,6 +138,11 @@ public sealed record AdjustmentFact(string Id, DateOnly On, AdjustmentKind Kind,
 /// <param name="Minutes">How long.</param>
 public sealed record RideFact(string Id, DateOnly On, string HorseId, string SaddleId, int Minutes);
 
+/// <summary>A check of a saddle that was done.</summary>
+/// <param name="CheckId">Id of the stored check.</param>
+/// <param name="On">Its day.</param>
+public sealed record LookFact(string CheckId, DateOnly On);
+
 /// <summary>Somebody who looks at saddles.</summary>
 /// <param name="Id">Id of the person.</param>
 /// <param name="LeadDays">Days ahead they must be booked.</param>
@@ -190,6 +195,9 @@ public sealed record PairingFact(
 
     /// <summary>Who may come: the usual fitter alone, else every fitter of the yard; empty where nobody is known.</summary>
     public IReadOnlyList<FitterFact> Fitters { get; init; } = [];
+
+    /// <summary>Checks of the saddle that were done on other horses, any order.</summary>
+    public IReadOnlyList<LookFact> LooksElsewhere { get; init; } = [];
 
     /// <summary>Settings of its own.</summary>
     public PolicyValues OwnPolicy { get; init; } = PolicyValues.None;

@@ -21,7 +21,11 @@ internal sealed class PairingView
             .Where(check => check.PairingId == pairing.Id && check.State == CheckState.Done && check.DoneOn <= situation.Today)
             .OrderBy(check => check.DoneOn)
             .ThenBy(check => check.Id, StringComparer.Ordinal)];
-        LastLook = looks.Count > 0 ? looks[^1] : null;
+        LastLook = looks.Select(check => new LookFact(check.Id, check.DoneOn!.Value))
+            .Concat(pairing.LooksElsewhere.Where(look => look.On <= situation.Today))
+            .OrderBy(look => look.On)
+            .ThenBy(look => look.CheckId, StringComparer.Ordinal)
+            .LastOrDefault();
         FitsDone = [.. looks.Where(check => check.Kind is CheckKind.Fit or CheckKind.Refit)];
         LastFitOn = FitsDone.Max(check => check.DoneOn);
         _lastFlockingOn = looks.Where(check => check.Kind == CheckKind.Flocking).Max(check => check.DoneOn);
@@ -48,8 +52,8 @@ internal sealed class PairingView
     /// <summary>Whether anybody rides in the saddle on this horse: somebody said so, nobody said otherwise, or a ride is recorded.</summary>
     public bool IsRidden { get; }
 
-    /// <summary>The flocking check, fit check or refit that was done last; null where there is none.</summary>
-    public CheckFact? LastLook { get; }
+    /// <summary>The flocking check, fit check or refit that was done last, on whichever horse: the flocking is the same; null where there is none.</summary>
+    public LookFact? LastLook { get; }
 
     /// <summary>Fit checks and refits that were done.</summary>
     public IReadOnlyList<CheckFact> FitsDone { get; }

@@ -17,9 +17,19 @@ internal static class Closing
             CheckKind.Vet when situation.VetFirstSigns.Count == 0 => AfterTheVet(check, situation),
             CheckKind.Remeasure when check.Reasons.Count > 0 && MeasurementCauses.IsAnswered(check.Reasons[0], situation) =>
                 new CheckDecision.Complete(check.Id, situation.LastSession!.On, $"Measured on {Words.Day(situation.LastSession.On)}."),
+            CheckKind.Flocking => OnceFlocked(check, situation),
             _ => null,
         };
     }
+
+    // A flocking that the check is to look at once it has bedded in is its cause, not its end.
+    private static CheckDecision.Complete? OnceFlocked(CheckFact check, Situation situation) =>
+        situation.Pairings.Single(view => view.Pairing.Id == check.PairingId).Pairing.Adjustments
+            .Where(change => change.Kind == AdjustmentKind.Flocking && change.On >= check.OpenedOn && change.On <= situation.Today)
+            .Where(change => check.Reasons.All(reason => reason.SourceId != change.Id))
+            .MinBy(change => change.On) is { } flocked
+            ? new CheckDecision.Complete(check.Id, flocked.On, $"Flocked on {Words.Day(flocked.On)}.")
+            : null;
 
     /// <summary>
     /// Drops an open check that is wanted no longer. Null where it stays: booked, because people decide; and, unless a stronger check

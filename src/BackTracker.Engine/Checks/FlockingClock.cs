@@ -21,14 +21,14 @@ internal sealed record FlockingClock(Cause Cause, DateOnly From, string Since, s
         var (pairing, looked) = (view.Pairing, view.LastLook);
         var isWool = pairing.Filling == Filling.Wool;
         var beddingWeeks = isWool ? policy.BeddingInWeeks : policy.BeddingInOtherWeeks;
-        if (Freshest(pairing) is { } fresh && fresh.On.AddDays(beddingWeeks * 7) > pairing.From && Later(fresh.On, pairing.From) is var from && !(looked?.DoneOn > from))
+        if (Freshest(pairing) is { } fresh && fresh.On.AddDays(beddingWeeks * 7) > pairing.From && Later(fresh.On, pairing.From) is var from && !(looked?.On > from))
         {
             return new FlockingClock(
                 Cause.BeddingIn, from, fresh.Since, $"{(isWool ? "new wool" : Panel(pairing.Filling))} is looked at after",
                 beddingWeeks, isWool ? policy.BeddingInHours : null, fresh.SourceId);
         }
-        var (start, since, sourceId) = looked?.DoneOn is { } on && on >= pairing.From
-            ? (on, $"Flocking last looked at on {Words.Day(on)}", looked.Id)
+        var (start, since, sourceId) = looked?.On >= pairing.From
+            ? (looked.On, $"Flocking last looked at on {Words.Day(looked.On)}", looked.CheckId)
             : (pairing.From, $"In use since {Words.Day(pairing.From)} without a look at the flocking", pairing.Id);
         return new FlockingClock(
             Cause.FlockingAge, start, since, $"{(isWool ? "wool" : Panel(pairing.Filling))} is looked at every",

@@ -27,7 +27,7 @@ internal static class MeasurementCauses
     {
         Cause.MeasurementAge => reason.SourceId is null || last.On > reason.On,
         Cause.DatedEvent => last.On >= reason.On.AddDays(situation.Policy.EventFollowUpDays - situation.Policy.EventFollowUpEarlyDays),
-        Cause.BodyChange => last.On > reason.On,
+        Cause.BodyChange => last.On > reason.On || last.Id == reason.SourceId,
         Cause.BackToWork => last.On >= reason.On.AddDays(-situation.Policy.BeforeWorkDays),
         Cause.ForecastWide => situation.Facts.Sessions.FirstOrDefault(session => session.Id == reason.SourceId) is { } source && last.On > source.On,
         _ => last.On >= reason.On,

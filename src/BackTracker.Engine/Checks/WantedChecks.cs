@@ -69,7 +69,7 @@ internal static class WantedChecks
 
     /// <summary>
     /// Joins causes of one pairing and kind: the first sets the days, those within its window or at notice join it, and the rest wait until
-    /// it is done. Said first is what is most urgent.
+    /// it is done. The window closes when that of any of them does. Said first is what is most urgent.
     /// </summary>
     private static WantedCheck Join(List<WantedCheck> inOrder, DateOnly today)
     {
@@ -77,7 +77,7 @@ internal static class WantedChecks
         var joined = inOrder.Where(cause => FallsIn(lead, cause, today)).ToList();
         return lead with
         {
-            Days = lead.Days with { Urgency = joined.Max(cause => cause.Days.Urgency) },
+            Days = lead.Days with { ClosesOn = joined.Min(cause => cause.Days.ClosesOn), Urgency = joined.Max(cause => cause.Days.Urgency) },
             NoticeOn = joined.Min(cause => cause.NoticeOn),
             Reasons = [.. joined.OrderByDescending(cause => cause.Days.Urgency).SelectMany(cause => cause.Reasons).DistinctBy(ReasonKey.Of)],
         };

@@ -39,11 +39,16 @@ public sealed record VisitProposal(DateOnly On, IReadOnlyList<CheckFact> Checks,
         var inTime = possible.Where(day => IsSensible(left[0], day)).ToList();
         // Nobody can come while it is sensible: late is better than never.
         var candidates = inTime.Count > 0 ? inTime : [.. possible.Where(day => day > left[0].Days.ClosesOn).Take(1)];
-        return candidates.Select(day => Make(day, [left[0], .. left.Skip(1).Where(check => IsSensible(check, day) || check.Days.ClosesOn < today)], today))
-            .OrderByDescending(proposal => proposal.Checks.Count)
-            .ThenBy(proposal => Math.Abs(proposal.On.DayNumber - Later(proposal.Checks[0].Days.DueOn, today).DayNumber))
-            .ThenBy(proposal => proposal.On)
-            .FirstOrDefault();
+        if (candidates.Count == 0)
+            return null;
+        var best = candidates
+            .OrderByDescending(day => left.Count(check => GoesAlong(check, day)))
+            .ThenBy(day => Math.Abs(day.DayNumber - Later(left.Where(check => GoesAlong(check, day)).Min(check => check.Days.DueOn), today).DayNumber))
+            .ThenBy(day => day)
+            .First();
+        return Make(best, left.Where(check => GoesAlong(check, best)), today);
+
+        bool GoesAlong(CheckFact check, DateOnly day) => ReferenceEquals(check, left[0]) || IsSensible(check, day) || check.Days.ClosesOn < today;
     }
 
     private static VisitProposal Make(DateOnly day, IEnumerable<CheckFact> checks, DateOnly today)

@@ -1,4 +1,5 @@
 using System.Text;
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;

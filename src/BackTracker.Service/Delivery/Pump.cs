@@ -50,34 +50,13 @@ internal sealed partial class Pump(Database database, Lane lane, TimeProvider cl
     private partial void LogTrouble(Exception error, string subscriptionId);
 }
 
-/// <summary>Has the pump look at once after a commit of this process, and every five seconds for what others wrote and for what is to be tried again.</summary>
+/// <summary>Has the pump look when there may be something to send.</summary>
 internal sealed partial class PumpWatch(Pump pump, Database database, TimeProvider clock, ILogger<PumpWatch> log) : BackgroundService
 {
-    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
-
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        database.Committed += Notice;
-        try
-        {
-            await using var timer = clock.CreateTimer(_ => pump.Signal.Raise(), null, LookEvery, LookEvery);
-            for (pump.Signal.Raise(); ; await LookAsync(stoppingToken))
-                await pump.Signal.WaitAsync(Timeout.InfiniteTimeSpan, stoppingToken);
-        }
-        catch when (stoppingToken.IsCancellationRequested)
-        {
-            await pump.FinishAsync();
-        }
-        finally
-        {
-            database.Committed -= Notice;
-        }
-    }
-
-    private void Notice(WriteSession session)
-    {
-        if (session.Delivering)
-            pump.Signal.Raise();
+        await new CommitWatch(database, clock, pump.Signal).RunAsync(session => session.Delivering, LookAsync, stoppingToken);
+        await pump.FinishAsync();
     }
 
     private async Task LookAsync(CancellationToken stopping)

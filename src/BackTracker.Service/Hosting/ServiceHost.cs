@@ -45,10 +45,12 @@ internal static class ServiceHost
             kestrel.AddServerHeader = false;
             kestrel.Limits.MaxRequestBodySize = 1 << 20;
         });
+        builder.Services.AddLogSecrecy();
+        builder.Services.Configure<SimpleConsoleFormatterOptions>(c => c.SingleLine = true);
+        builder.Services.Configure<ConsoleLoggerOptions>(builder.Configuration.GetSection("Logging:Console"));
         builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
         // A start that fails is told in one line by the command; what stops a running service is critical.
-        // Scopes stay out: they hold the path of the request, and that of a calendar is a secret.
-        builder.Logging.AddSimpleConsole(c => (c.SingleLine, c.IncludeScopes) = (true, false)).AddFilter("Microsoft", LogLevel.Warning)
+        builder.Logging.AddFilter("Microsoft", LogLevel.Warning)
             .AddFilter("Microsoft.Extensions.Hosting.Internal.Host", LogLevel.Critical).AddFilter("Quartz", LogLevel.Warning)
             // That cookie keys lie unencrypted in the data store is known: whoever reads the store has the records too.
             .AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error)
@@ -68,6 +70,7 @@ internal static class ServiceHost
         services.AddSingleton<Database>();
         services.AddSingleton(options.Settings.Policy);
         services.AddSingleton(options.Settings.Alerts);
+        services.AddSingleton(options.Settings.Pages);
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();

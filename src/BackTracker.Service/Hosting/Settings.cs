@@ -43,6 +43,7 @@ internal sealed record Settings
             CheckRanges(settings.Policy);
             CheckAlerts(settings.Alerts);
             CheckHosts(settings.Delivery);
+            CheckPages(settings.Pages);
             settings.Mail.Check();
             return settings;
         }
@@ -85,6 +86,13 @@ internal sealed record Settings
             throw new StorageException($"The setting Delivery:AllowHosts cannot hold '{wrong}': use names or addresses of hosts, parted by commas, without https:// and port.");
     }
 
+    private static void CheckPages(PageSettings pages)
+    {
+        var isPlace = Uri.TryCreate(pages.Address, UriKind.Absolute, out var place) && place.Scheme is "http" or "https" && place.PathAndQuery == "/" && place.Fragment.Length == 0;
+        if (pages.Address.Length > 0 && !isPlace)
+            throw new StorageException($"The setting Pages:Address cannot be {pages.Address}: use the address at which people reach the pages, for example https://horses.example.org");
+    }
+
     private static void CheckAlerts(AlertPolicy alerts)
     {
         if (alerts.IsNight(alerts.DigestAt))
@@ -99,6 +107,12 @@ internal sealed record Settings
 /// <summary>How pages are served.</summary>
 internal sealed record PageSettings
 {
+    /// <summary>Where people reach the pages, for the links in letters and calendars.</summary>
+    public string Address { get; init; } = "";
+
+    /// <summary>The same; null where it was not said.</summary>
+    public Uri? Place => Address.Length == 0 ? null : new(Address);
+
     /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
     public bool SecureCookies { get; init; }
 }

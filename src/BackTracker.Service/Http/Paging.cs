@@ -30,6 +30,20 @@ internal static class Paging
         return new Page(after, limit);
     }
 
+    /// <summary>Every page of a list, for those that are short by nature.</summary>
+    public static async Task<IReadOnlyList<T>> AllAsync<T>(Func<Page, Task<Paged<T>>> read)
+    {
+        var all = new List<T>();
+        for (var page = First; ;)
+        {
+            var some = await read(page);
+            all.AddRange(some.Items);
+            if (some.NextAfter is null)
+                return all;
+            page = page with { After = some.NextAfter };
+        }
+    }
+
     public static IResult List<TRow, T>(HttpContext http, Paged<TRow> page, Func<TRow, T> map)
     {
         var next = page.NextAfter is null ? null : NextAddress(http, page.NextAfter);

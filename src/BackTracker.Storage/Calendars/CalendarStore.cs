@@ -41,14 +41,14 @@ public static class CalendarStore
     public static Task ForgetTokenAsync(WriteSession session, string personId) =>
         session.ExecuteAsync("delete from calendar_tokens where person_id = @personId", new { personId });
 
-    /// <summary>Checks of yards that live or changed lately, outside of visits.</summary>
+    /// <summary>Checks of yards that live or changed lately.</summary>
     public static Task<IReadOnlyList<CalendarCheckRow>> ChecksAsync(ReadSession session, Sight sight, DateTimeOffset since) => session.ListAsync<CalendarCheckRow>(
         $"""
         {Checks}
-        where {session.Sees("h.yard_id")} and c.visit_id is null and (c.state in ('open', 'booked') or c.changed_at >= @since) order by c.id
+        where {session.Sees("h.yard_id")} and (c.state in ('open', 'booked') or c.changed_at >= @since) order by c.id
         """, new { sight.EveryYard, sight.Yards, since = Instants.Write(since) });
 
-    /// <summary>The last booking of every check that was ever booked outside of a visit, with one person or with anybody, where it stands or ended lately.</summary>
+    /// <summary>The last booking outside of a visit of every check that ever had one, with one person or with anybody, where it stands or ended lately.</summary>
     /// <param name="session">Session to read with.</param>
     /// <param name="sight">In which yards.</param>
     /// <param name="personId">With whom; null for anybody.</param>
@@ -60,9 +60,9 @@ public static class CalendarStore
                 (select min(e.created_at) from check_history e
                     where e.check_id = b.check_id and e.id > b.id and e.action in ('book', 'unbook', 'complete', 'drop')) as ended_at
             from check_history b join checks c on c.id = b.check_id join horses h on h.id = c.horse_id
-            where {session.Sees("h.yard_id")} and b.visit_id is null and b.booked_on is not null
+            where {session.Sees("h.yard_id")}
                 and b.id = (select max(l.id) from check_history l
-                    where l.check_id = b.check_id and l.action in ('book', 'move') and (@personId is null or l.fitter_id = @personId))) bookings
+                    where l.check_id = b.check_id and l.action in ('book', 'move') and l.visit_id is null and l.booked_on is not null and (@personId is null or l.fitter_id = @personId))) bookings
         where ended_at is null or ended_at >= @since order by check_id
         """, new { sight.EveryYard, sight.Yards, personId, since = Instants.Write(since) });
 

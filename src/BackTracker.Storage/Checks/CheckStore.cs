@@ -118,6 +118,19 @@ public sealed record CheckStepRow
     public string CreatedAt { get; init; } = "";
 }
 
+/// <summary>A check of a saddle that was done.</summary>
+public sealed record SaddleLookRow
+{
+    /// <summary>The saddle.</summary>
+    public string SaddleId { get; init; } = "";
+
+    /// <summary>The check.</summary>
+    public string CheckId { get; init; } = "";
+
+    /// <summary>Day it was done.</summary>
+    public string DoneOn { get; init; } = "";
+}
+
 /// <summary>Which checks to list.</summary>
 /// <param name="YardId">Of a yard; null for all.</param>
 /// <param name="HorseId">Of a horse; null for all.</param>
@@ -159,6 +172,14 @@ public static class CheckStore
     /// <summary>Every check of a horse, oldest first.</summary>
     public static Task<IReadOnlyList<CheckRow>> OfHorseAsync(ReadSession session, string horseId) =>
         session.ListAsync<CheckRow>($"{Select} where c.horse_id = @horseId order by c.id", new { horseId });
+
+    /// <summary>Checks of saddles that were done on other horses than this one.</summary>
+    public static Task<IReadOnlyList<SaddleLookRow>> LooksOnOthersAsync(ReadSession session, string horseId, IReadOnlyList<string> saddleIds) => session.ListAsync<SaddleLookRow>(
+        $"""
+        select p.saddle_id, c.id as check_id, c.done_on
+        from pairings p join checks c on c.horse_id = p.horse_id and c.pairing_id = p.id
+        where {session.Among("p.saddle_id", "saddleIds")} and p.horse_id <> @horseId and c.state = 'done' order by c.id
+        """, new { horseId, saddleIds });
 
     /// <summary>Open and booked checks of a yard's horses.</summary>
     public static Task<IReadOnlyList<CheckRow>> AliveInYardAsync(ReadSession session, string yardId) => session.ListAsync<CheckRow>(

@@ -118,6 +118,14 @@ public static class ObservationStore
         order by o.observed_on, o.id
         """, new { yardId });
 
+    /// <summary>Observations of a yard's horses that no vet has closed, in order of day.</summary>
+    public static Task<IReadOnlyList<ObservationRow>> NotSeenByVetInYardAsync(ReadSession session, string yardId) => session.ListAsync<ObservationRow>(
+        $"""
+        select {Columns} from observations o join horses h on h.id = o.horse_id
+        where h.yard_id = @yardId and o.voided_at is null and coalesce(o.outcome_role, '') <> 'vet'
+        order by o.observed_on, o.id
+        """, new { yardId });
+
     /// <summary>Adds an observation.</summary>
     public static Task AddAsync(WriteSession session, ObservationRow observation) => session.ExecuteAsync(
         """

@@ -31,6 +31,10 @@ public static class WorkQueueStore
     public static Task AddHorsesOfSaddleAsync(WriteSession session, string saddleId) =>
         AddAsync(session, "select distinct horse_id from pairings where saddle_id = @id", saddleId);
 
+    /// <summary>Asks for every horse the saddle of a pairing is or was paired with.</summary>
+    public static Task AddHorsesOfPairingAsync(WriteSession session, string pairingId) =>
+        AddAsync(session, "select distinct horse_id from pairings where saddle_id = (select p.saddle_id from pairings p where p.id = @id)", pairingId);
+
     /// <summary>Asks for every active horse of a yard.</summary>
     public static Task AddHorsesOfYardAsync(WriteSession session, string yardId) =>
         AddAsync(session, "select id from horses where yard_id = @id and status = 'active'", yardId);

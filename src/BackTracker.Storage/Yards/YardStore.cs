@@ -53,6 +53,10 @@ public static class YardStore
             new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
         page, y => y.Id);
 
+    /// <summary>Names of all the yards the caller may see.</summary>
+    public static Task<IReadOnlyList<string>> NamesAsync(ReadSession session, Sight sight) =>
+        session.ListAsync<string>($"select name from yards where {session.Sees("id")} order by id", new { sight.EveryYard, sight.Yards });
+
     /// <summary>Adds a yard.</summary>
     public static Task AddAsync(WriteSession session, YardRow yard) => session.ExecuteAsync(
         """

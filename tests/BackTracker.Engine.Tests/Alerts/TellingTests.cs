@@ -181,11 +181,13 @@ public class TellingTests
     }
 
     [Fact]
-    public void Types_are_those_that_letters_can_carry() => Assert.Equal(
-        [
-            "backtracker.check.closed.v1", "backtracker.check.moved.v1", "backtracker.check.opened.v1", "backtracker.check.overdue.v1",
-            "backtracker.fit.out-of-tolerance.v1", "backtracker.fit.restored.v1", "backtracker.observation.vet-first.v1",
-        ], Telling.Types);
+    public void Letters_can_carry_the_types_of_all_news_and_of_the_week() => Assert.Equal(
+        EventTypes.InLetters.Order(StringComparer.Ordinal),
+        (from concern in Enum.GetValues<Concern>()
+         from cause in Enum.GetValues<Cause>()
+         from news in Enum.GetValues<AlertNews>()
+         select EventTypes.Of(new ProblemKey(concern, cause, null, null, null, null), news))
+        .Append(EventTypes.CheckBooked).Distinct().Order(StringComparer.Ordinal));
 
     [Theory]
     [InlineData(Concern.Check, Cause.VetFirst, AlertNews.Raised, "backtracker.observation.vet-first.v1")]

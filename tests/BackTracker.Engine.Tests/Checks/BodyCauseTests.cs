@@ -57,6 +57,14 @@ public class BodyCauseTests
         Assert.Equal(wanted, Change(Changed(Quantity.Weight, 500, 545).With(Larkfield.Session("again", Shown.AddDays(daysAfter), 300))) is not null);
 
     [Fact]
+    public void Assess_change_is_answered_by_a_back_measured_in_the_same_session()
+    {
+        var both = Larkfield.Session("after", Shown, 300);
+        var facts = Larkfield.Settled.With(Body("before", new DateOnly(2026, 3, 1), Quantity.Weight, 500));
+        Assert.Null(Change(facts.With(both with { Readings = [.. both.Readings, new Reading(new Metric(Quantity.Weight), 545)] })));
+    }
+
+    [Fact]
     public void Assess_change_that_was_answered_is_not_asked_again_by_the_next_weighing()
     {
         var facts = Changed(Quantity.Weight, 500, 545).With(Larkfield.Session("again", Shown.AddDays(1), 300)).With(Body("later", Shown.AddDays(2), Quantity.Weight, 550));

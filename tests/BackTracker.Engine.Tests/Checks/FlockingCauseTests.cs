@@ -106,6 +106,19 @@ public class FlockingCauseTests
             Assert.Equal((flockedOn.AddDays(1 + 182), "Flocking last looked at on 13 May 2026: wool is looked at every 26 weeks of riding."), (due, reason.Text));
     }
 
+    // One saddle on two horses: whoever looked at it on the other one has looked at the same wool.
+    [Theory]
+    [InlineData(0, Cause.BeddingIn)]
+    [InlineData(1, Cause.FlockingAge)]
+    [InlineData(21, Cause.BeddingIn)]
+    public void Assess_look_at_the_saddle_on_another_horse_counts(int daysAfter, Cause cause)
+    {
+        var flockedOn = Day.AddDays(-20);
+        var facts = Flocked(Saddled(Filling.Wool), flockedOn).With(pairing => pairing with { LooksElsewhere = [new LookFact("theirs", flockedOn.AddDays(daysAfter))] });
+        var (reason, _) = Look(facts)!.Value;
+        Assert.Equal((cause, cause == Cause.FlockingAge ? "theirs" : "j0"), (reason.Cause, reason.SourceId));
+    }
+
     [Fact]
     public void Assess_flocking_again_starts_again() =>
         Assert.Equal(Day.AddDays(84), Look(Flocked(Flocked(Saddled(Filling.Wool), Day.AddDays(-30)), Day))!.Value.DueOn);
@@ -134,8 +147,30 @@ public class FlockingCauseTests
     {
         var ridden = Flocked(Saddled(Filling.Wool), Day.AddDays(-50)).With([.. Enumerable.Range(0, 20).Select(i => Ride(Day.AddDays(-50 + (2 * i)), 60))]);
         Assert.Equal(Day.AddDays(-50 + 39), Look(ridden)!.Value.DueOn);
-        Assert.Equal(Day.AddDays(-50 + 84), Look(ridden with { Rides = [.. ridden.Rides.Skip(1)] })!.Value.DueOn);
     }
+
+    // The same 19 rides of one hour up to day 38, and 14 of them in weeks 1 to 4: 210 minutes a week from day 42 on, so that the last hour takes two days.
+    [Fact]
+    public void Assess_rides_that_were_recorded_go_on_as_they_were_where_nobody_said_how_long()
+    {
+        var ridden = Flocked(Saddled(Filling.Wool), Day.AddDays(-50)).With([.. Enumerable.Range(1, 19).Select(i => Ride(Day.AddDays(-50 + (2 * i)), 60))]);
+        Assert.Equal(Day.AddDays(-50 + 44), Look(ridden)!.Value.DueOn);
+        Assert.Equal(Look(ridden), Look(ridden, Day.AddDays(5)));
+    }
+
+    // 5 hours in each of two weeks, and the first ride of the third: 10 h, then 1 h, then 5 h a week from day 21 on: 9 h more are 12.6 days.
+    [Fact]
+    public void Assess_hours_still_to_come_are_foreseen_from_recorded_rides()
+    {
+        var start = Day.AddDays(-14);
+        var ridden = Flocked(Saddled(Filling.Wool), start).With([.. Enumerable.Range(0, 14).Where(i => i % 7 < 5).Append(14).Select(i => Ride(start.AddDays(i), 60))]);
+        Assert.Equal(start.AddDays(21 + 13), Look(ridden)!.Value.DueOn);
+    }
+
+    // In the first week nobody knows yet how much is ridden.
+    [Fact]
+    public void Assess_first_ride_foresees_nothing() =>
+        Assert.Equal(Day.AddDays(84), Look(Flocked(Saddled(Filling.Wool), Day).With(Ride(Day, 300)))!.Value.DueOn);
 
     // 4 h a week by the pairing. A week with rides counts them alone: 2 h instead of 4 puts the 20 hours off by half a week of 240 minutes.
     [Theory]
@@ -179,6 +214,33 @@ public class FlockingCauseTests
         facts = facts.Apply(facts.Assess());
         for (var on = Day; on < Day.AddDays(30); on = on.AddDays(1))
             Assert.DoesNotContain(facts.With(Ride(on, 40)).Assess(on).Decisions, decision => decision is CheckDecision.Revise { Days: var days } && days.DueOn != Day.AddDays(35));
+    }
+
+    [Theory]
+    [InlineData(AdjustmentKind.Flocking, 1, true)]
+    [InlineData(AdjustmentKind.Flocking, 0, true)]
+    [InlineData(AdjustmentKind.Flocking, -1, false)]
+    [InlineData(AdjustmentKind.Shim, 1, false)]
+    public void Assess_flocking_recorded_at_the_saddle_has_done_the_look_that_was_asked_for(AdjustmentKind kind, int daysAfter, bool done)
+    {
+        var facts = Saddled(Filling.Wool, 480).With(Larkfield.FitDone(Day.AddDays(-90)));
+        var look = Larkfield.Opened("look", facts.Assess().Wanted.Single(want => want.Kind == CheckKind.Flocking), Day);
+        facts = facts.With(look).With(pairing => pairing.Adjusted(Day.AddDays(daysAfter), kind, TracedHorse.Both(Zone.Front, 2)));
+
+        var decisions = facts.Assess(Day.AddDays(1)).Decisions;
+
+        Assert.Equal(done, decisions.Contains(new CheckDecision.Complete("look", Day.AddDays(daysAfter), $"Flocked on {Day.AddDays(daysAfter).Day} June 2026.")));
+        Assert.True(done || decisions.All(decision => decision is not CheckDecision.Complete));
+    }
+
+    // 20 hours at 40 a week are over in days, so that the look at the new flocking is opened on the day of the flocking itself.
+    [Fact]
+    public void Assess_flocking_does_not_do_the_look_it_asks_for()
+    {
+        var facts = Flocked(Saddled(Filling.Wool, 2400), Day).With(Larkfield.FitDone(Day));
+        facts = facts.Apply(facts.Assess());
+        Assert.Equal(Cause.BeddingIn, Assert.Single(facts.Checks, check => check.State == CheckState.Open).Reasons[0].Cause);
+        Assert.Empty(facts.Assess().Decisions);
     }
 
     [Fact]

@@ -66,6 +66,55 @@ public class ReconciliationTests
         Assert.Equal(moves, revised);
     }
 
+    // Due in 40 days with a lead of 35: to be booked within 5 days.
+    [Theory]
+    [InlineData(70, 40 - 70)]
+    [InlineData(42, 40 - 42)]
+    [InlineData(41, 5)]
+    [InlineData(29, 5)]
+    [InlineData(28, 40 - 28)]
+    public void Assess_lead_that_changes_under_an_open_check_moves_its_last_day_to_book_by_a_week_or_more(int leadDays, int bookBy)
+    {
+        var facts = RoutineFit();
+        var check = facts.Checks[0];
+        facts = facts.With(pairing => pairing with { Fitters = [new FitterFact("f", leadDays, [])] });
+
+        var revise = facts.Assess().Decisions.OfType<CheckDecision.Revise>().SingleOrDefault();
+
+        Assert.Equal((check.Days.DueOn, Day.AddDays(bookBy)), ((revise?.Days ?? check.Days).DueOn, (revise?.Days ?? check.Days).BookBy));
+        if (revise is not null)
+            Assert.Equal($"Book by {Words.Day(Day.AddDays(bookBy))} instead of 6 June 2026.", revise.Note);
+        Assert.Empty(facts.Apply(facts.Assess()).Assess().Decisions);
+    }
+
+    // Tuesdays only: the check is due on a Saturday, and its last day to book counts from the Tuesday before whichever day it stands on.
+    [Fact]
+    public void Assess_due_day_that_stands_keeps_its_last_day_to_book()
+    {
+        var facts = RoutineFit().With(pairing => pairing with { Fitters = [new FitterFact("f", 20, [DayOfWeek.Tuesday])] });
+        facts = facts.Apply(facts.Assess());
+        var days = facts.Checks[0].Days;
+        for (var shift = -6; shift <= 6; shift++)
+            Assert.DoesNotContain(
+                facts.With(pairing => pairing with { From = pairing.From.AddDays(shift) }).Assess().Decisions,
+                decision => decision is CheckDecision.Revise revise && (revise.Days with { Urgency = days.Urgency }) != days);
+    }
+
+    [Theory]
+    [InlineData(6, false)]
+    [InlineData(7, true)]
+    public void Assess_window_that_closes_sooner_closes_sooner_under_an_open_check(int sooner, bool moves)
+    {
+        var facts = RoutineFit();
+        var check = facts.Checks[0];
+        facts = facts with { Checks = [check with { Days = check.Days with { ClosesOn = check.Days.ClosesOn.AddDays(sooner) } }] };
+
+        var decisions = facts.Assess().Decisions;
+
+        Assert.Equal(moves, decisions.OfType<CheckDecision.Revise>().Any(revise => revise.Days == check.Days));
+        Assert.Equal(moves ? 1 : 0, decisions.Count);
+    }
+
     [Fact]
     public void Assess_new_cause_joins_an_open_check_and_makes_it_urgent()
     {

@@ -105,6 +105,24 @@ public class RiskCauseTests
         Assert.Matches(@"^Tree \d+ mm (narrower|wider) than the back at T13 \(limit 14( mm narrower)?\): chance of being out reaches 20 % on \d+ \w+ 20\d\d\.$", fit.Reasons[0].Text);
     }
 
+    // By age the window would stay open for four weeks after the due day; the risk beside it reaches what closes it before that.
+    [Fact]
+    public void Assess_window_closes_with_the_first_cause_to_close_whichever_sets_the_day()
+    {
+        var facts = Widening(287);
+        var forecast = ForecastOf(facts);
+        var limit = forecast.ReachedOn(.2, Day)!.Value;
+        var closes = forecast.ReachedOn(.22, limit)!.Value;
+        var byAge = limit.AddDays(-1);
+        facts = facts.With(pairing => pairing with { From = byAge.AddDays(-182) });
+
+        var fit = HorseAssessment.Assess(facts, Larkfield.Policy with { RiskClosing = .22 }, TrendModel.Shipped, Day).Wanted.Single(check => check.Kind == CheckKind.Fit);
+
+        Assert.Equal([Cause.FitCheckAge, Cause.Risk], fit.Reasons.OrderByDescending(reason => reason.Cause).Select(reason => reason.Cause));
+        Assert.Equal((byAge, closes), (fit.Days.DueOn, fit.Days.ClosesOn));
+        Assert.True(closes < byAge.AddDays(28));
+    }
+
     [Theory]
     [InlineData(0)]
     [InlineData(20)]

@@ -79,23 +79,20 @@ internal sealed class AlertYard
 
     public async Task<string> SubscribeAsync(IReadOnlyList<string> yardIds, string? personId, params string[] events)
     {
-        string id;
-        await using (var session = await Service.Database.WriteAsync("test", Cancel))
+        await using var session = await Service.Database.WriteAsync("test", Cancel);
+        var id = session.NewId();
+        await SubscriptionStore.AddAsync(session, new SubscriptionRow
         {
-            id = session.NewId();
-            await SubscriptionStore.AddAsync(session, new SubscriptionRow
-            {
-                Id = id,
-                Channel = "mail",
-                Email = $"{id}@example.org",
-                PersonId = personId,
-                Events = JsonSerializer.Serialize(events),
-                Yards = string.Join(',', yardIds),
-                CreatedAt = session.NowText,
-            });
-            await session.CommitAsync();
-        }
-        await Service.ExecuteAsync($"update subscriptions set confirmed_at = created_at where id = '{id}'");
+            Id = id,
+            Channel = "mail",
+            Email = $"{id}@example.org",
+            PersonId = personId,
+            Events = JsonSerializer.Serialize(events),
+            Yards = string.Join(',', yardIds),
+            CreatedAt = session.NowText,
+        });
+        await SubscriptionStore.ConfirmAsync(session, id);
+        await session.CommitAsync();
         return id;
     }
 

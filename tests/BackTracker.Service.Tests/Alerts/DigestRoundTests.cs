@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Jobs;
 using BackTracker.Service.Tests.Harness;
 using Microsoft.Extensions.DependencyInjection;
@@ -84,6 +85,22 @@ public sealed class DigestRoundTests
         await yard.AtAsync("2026-12-02T12:00:00Z");
 
         Assert.Single(await yard.LettersAsync(fitter), letter => letter.Occasion == "week");
+    }
+
+    [Fact]
+    public async Task Week_goesOnlyToThoseWhoseSubscriptionTakesBookings()
+    {
+        await using var service = await AlertYard.StartAsync();
+        var yard = await AlertYard.SettleAsync(service);
+        var booked = await yard.SubscribeAsync(yard.FitterId, EventTypes.CheckBooked);
+        var urgent = await yard.SubscribeAsync(yard.FitterId, EventTypes.ObservationVetFirst);
+        await yard.SeeAsync("rub");
+        await yard.MoveCheckAsync("fit", "book", new { on = "2026-12-04", fitterId = yard.FitterId });
+
+        await yard.AtAsync("2026-11-30T12:00:00Z");
+
+        Assert.Equal(["week"], (await yard.LettersAsync(booked)).Select(letter => letter.Occasion));
+        Assert.Empty(await yard.LettersAsync(urgent));
     }
 
     [Fact]

@@ -106,8 +106,10 @@ public sealed class CalendarFeedTests
         Assert.Equal("TENTATIVE", (await all[1].ReadAsync()).Entry(world.Checks[0])["STATUS"]);
     }
 
-    [Fact]
-    public async Task Manager_isToldByWhenToBook_andNoLongerOnceItIsBooked()
+    [Theory]
+    [InlineData("yard-manager")]
+    [InlineData("owner")]
+    public async Task WhoeverRunsTheYard_isToldByWhenToBook_andNoLongerOnceItIsBooked(string role)
     {
         await using var service = await RunningService.StartAsync(now: "2026-03-02T08:00:00Z");
         var yard = await TracedYard.SettleAsync(service);
@@ -118,7 +120,7 @@ public sealed class CalendarFeedTests
         }
         var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.First(c => VisitingYard.Text(c!["kind"]) == "fit" && VisitingYard.Text(c["bookBy"]) != VisitingYard.Text(c["dueOn"]))!;
         var id = VisitingYard.Text(check["id"])!;
-        var managerId = await service.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yard.YardId } });
+        var managerId = await service.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role, yardIds = new[] { yard.YardId } });
         var manager = await Subscriber.OfAsync(service, managerId);
 
         var open = (await manager.ReadAsync()).Entry($"{id}-book-by");
@@ -130,6 +132,54 @@ public sealed class CalendarFeedTests
         Assert.Equal("CANCELLED", booked["STATUS"]);
         Assert.True(booked.Sequence > open.Sequence);
         Assert.Empty(booked.AlarmSeconds);
+    }
+
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task CheckThatJoinsAVisit_isCancelledAsAnEntryOfItsOwn_andComesBackWhenItLeaves(StoreKind store)
+    {
+        await using var service = await RunningService.StartAsync(store);
+        var world = await VisitingYard.SettleAsync(service);
+        var (check, path) = (world.Checks[0], $"/v1/checks/{world.Checks[0]}");
+        var due = VisitingYard.Text((await world.CheckAsync(0))["dueOn"]);
+        var (manager, fitter) = (await Subscriber.OfAsync(service, world.Yard.ManagerId), await Subscriber.OfAsync(service, world.Yard.FitterId));
+        var seen = new List<(ReadEntry Manager, ReadEntry Fitter)>();
+
+        async Task Step(string of, string action, object body)
+        {
+            service.Clock.Advance(TimeSpan.FromMinutes(1));
+            (await world.ActAsync(of, action, body)).Should(HttpStatusCode.OK);
+            seen.Add(((await manager.ReadAsync()).Entry(check), (await fitter.ReadAsync()).Entry(check)));
+        }
+        await Step(path, "book", new { on = VisitingYard.Tomorrow, fitterId = world.Yard.FitterId });
+        await Step(path, "unbook", new { reason = "Others are due as well." });
+        var visit = await world.PlanAsync(Later, world.Checks[1]);
+        await Step(visit, "add", new { checkIds = new[] { check } });
+        var joined = (await fitter.ReadAsync()).Entry(visit.Split('/')[^1]);
+        await Step(visit, "fall-through", new { reason = "Ice." });
+        await Step(path, "book", new { on = Later, fitterId = world.Yard.FitterId });
+
+        Assert.Equal([("CONFIRMED", VisitingYard.Tomorrow), ("TENTATIVE", due), ("CANCELLED", due), ("TENTATIVE", due), ("CONFIRMED", Later)], seen.Select(entry => entry.Manager.Standing));
+        Assert.Equal([("CONFIRMED", VisitingYard.Tomorrow), .. Enumerable.Repeat<(string?, string?)>(("CANCELLED", VisitingYard.Tomorrow), 3), ("CONFIRMED", Later)], seen.Select(entry => entry.Fitter.Standing));
+        Assert.Equal(seen.Select(entry => entry.Manager.Sequence).Distinct().Order(), seen.Select(entry => entry.Manager.Sequence));
+        Assert.True(seen[0].Fitter.Sequence < seen[1].Fitter.Sequence && seen[3].Fitter.Sequence < seen[4].Fitter.Sequence);
+        Assert.Contains("It is part of a visit, which has an entry of its own.", seen[2].Manager["DESCRIPTION"], StringComparison.Ordinal);
+        Assert.Empty(seen[2].Manager.AlarmSeconds);
+        Assert.Contains("Bramble, Bramble's saddle: re-fit", joined["DESCRIPTION"], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Feed_whereThePagesHaveAPublicAddress_linksThere()
+    {
+        await using var service = await RunningService.StartAsync(settings: new() { Pages = new() { Address = "https://horses.test" } });
+        var world = await VisitingYard.SettleAsync(service);
+        var made = (await service.Admin.PostAsync($"/v1/people/{world.Yard.ManagerId}/calendar-token")).Should(HttpStatusCode.OK);
+        var url = new Uri(VisitingYard.Text(made["url"])!);
+
+        var calendar = await new Subscriber(new HttpClient(), $"{service.Address}{url.AbsolutePath}").ReadAsync();
+
+        Assert.StartsWith("https://horses.test/v1/calendars/", url.AbsoluteUri, StringComparison.Ordinal);
+        Assert.Equal(url.AbsoluteUri, calendar["SOURCE"]);
+        Assert.Equal($"https://horses.test/checks/{world.Checks[0]}", calendar.Entry(world.Checks[0])["URL"]);
     }
 
     [Fact]

@@ -96,4 +96,13 @@ public sealed class CalendarFileTests
         Assert.Equal((status, on), entry.Standing);
         Assert.Contains($"\n{said}\n", entry["DESCRIPTION"], StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void Check_droppedFromAVisit_saysThatItIsNotNeeded()
+    {
+        var entry = CheckEntry.Of(Check with { State = "dropped", VisitId = Visit.Id, ClosingNote = "Covered by the re-fit." });
+
+        Assert.Equal(EntryStatus.Cancelled, entry.Status);
+        Assert.Contains("Not needed any more: Covered by the re-fit.", entry.Description);
+    }
 }

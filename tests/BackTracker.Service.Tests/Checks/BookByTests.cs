@@ -44,6 +44,32 @@ public sealed class BookByTests
         Assert.Equal(["late", "punctual"], fitters.For("b", new CheckPolicy()).Select(fitter => fitter.Id));
     }
 
+    [Fact]
+    public void UsualFitter_isWhoWasBooked_whereSomebodyElseReportedTheVisit()
+    {
+        var fitters = new KnownFitters(
+            [new() { Id = "came", Role = "fitter" }, new() { Id = "other", Role = "fitter" }],
+            [new() { PairingId = "a", Kind = "fit", State = "done", FitterId = "came", DoneBy = "manager", DoneOn = "2026-11-20" }]);
+        Assert.Equal(["came"], fitters.For("a", new CheckPolicy()).Select(fitter => fitter.Id));
+    }
+
+    // One saddle on two horses: new wool was looked at on one of them.
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task LookAtTheFlocking_onOneHorse_isOneForTheOtherHorseOfTheSaddle(StoreKind store)
+    {
+        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        var yard = await Yardful.SettleAsync(service);
+        var other = await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Sorrel", bornOn = "2014-05-01" });
+        await service.Admin.MakeAsync("/v1/pairings", new { horseId = other, saddleId = yard.SaddleId, from = "2026-11-25", weeklyMinutes = 240 });
+        await DrainAsync(service);
+
+        await MorwenComesAsync(service, yard);
+        await DrainAsync(service);
+
+        var latest = (await service.Admin.GetAsync($"/v1/horses/{other}/assessments")).Items.MaxBy(item => item!["id"]!.GetValue<string>())!;
+        Assert.Contains("Flocking last looked at on 26 November 2026", latest["outputs"]!.ToJsonString(), StringComparison.Ordinal);
+    }
+
     /// <summary>A rub calls the fitter, who comes the next day.</summary>
     private static async Task MorwenComesAsync(RunningService service, Yardful yard)
     {

@@ -68,6 +68,67 @@ public sealed class CheckTests
         Assert.Equal(later, (await service.Admin.GetAsync(path))["dueOn"]!.GetValue<string>());
     }
 
+    // Out of tolerance: do not ride in it. Putting that off does not make it routine.
+    [Fact]
+    public async Task Check_toBeDoneBeforeTheNextRide_isPutOffOnlyWithTheRiskAccepted_andStaysAsUrgent()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (_, path) = await OutOfToleranceAsync(service);
+        var check = await service.Admin.GetAsync(path);
+        var later = Day(check["dueOn"]).AddDays(1).ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+        Assert.True(Day(check["dueOn"]).AddDays(1) <= Day(check["closesOn"]));
+
+        (await service.Admin.PostAsync(path + "/postpone", new { until = later, reason = "Away." }, ("If-Match", check.Etag))).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        await ActAsync(service, path, "postpone", new { until = later, reason = "Away.", acceptRisk = true });
+        await service.SettledAsync();
+
+        var postponed = await service.Admin.GetAsync(path);
+        Assert.Equal((later, "now", true), (postponed["dueOn"]!.GetValue<string>(), postponed["urgency"]!.GetValue<string>(), postponed["acceptedRisk"]!.GetValue<bool>()));
+    }
+
+    [Fact]
+    public async Task Check_isNotPutOffToADayThatHasPassed()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (_, path) = await OutOfToleranceAsync(service);
+        service.Clock.Advance(TimeSpan.FromDays(10));
+
+        (await service.Admin.PostAsync(path + "/postpone", new { until = "2026-12-04", reason = "Away.", acceptRisk = true }, ("If-Match", "*"))).ShouldPoint(422, "impossible", "/until");
+        (await service.Admin.PostAsync(path + "/postpone", new { until = "2026-12-05", reason = "Away.", acceptRisk = true }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+    }
+
+    [Fact]
+    public async Task Check_bookedAgainByTheManager_staysWithTheFitterItWasBookedWith()
+    {
+        await using var service = await RunningService.StartAsync();
+        var (yard, path) = await OutOfToleranceAsync(service);
+        await ActAsync(service, path, "book", new { on = "2026-11-26", fitterId = yard.FitterId });
+        await ActAsync(service, path, "unbook", new { reason = "The van broke down." });
+
+        var manager = await yard.KeyOfAsync(yard.ManagerId, "manage", "read");
+        var again = (await manager.PostAsync(path + "/book", new { on = "2026-11-27" }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+
+        Assert.Equal(yard.FitterId, again["fitterId"]!.GetValue<string>());
+    }
+
+    [Fact]
+    public async Task Check_ofAHorseThatMoves_isBookedNoMore()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        await service.SettledAsync();
+        var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "remeasure")!["id"]!.GetValue<string>();
+        var visit = await service.Admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = "2026-11-27", checkIds = new[] { check } });
+        var there = await service.Admin.MakeAsync("/v1/yards", new { name = "Mill Bottom", timeZone = "UTC" });
+
+        await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/moves", new { on = "2026-11-25", toYardId = there });
+
+        var left = await service.Admin.GetAsync($"/v1/checks/{check}");
+        Assert.Equal(("open", null, null, null), (left["state"]!.GetValue<string>(), left["bookedOn"], left["visitId"], left["fitterId"]));
+        Assert.Equal("The horse left the yard.", (await service.Admin.GetAsync($"/v1/checks/{check}/history"))["steps"]!.AsArray().Single(s => s!["action"]!.GetValue<string>() == "unbook")!["note"]!.GetValue<string>());
+        Assert.Empty((await service.Admin.GetAsync($"/v1/visits/{visit}"))["checks"]!.AsArray());
+    }
+
     [Fact]
     public async Task VetCheck_isNotPutOff()
     {

@@ -26,6 +26,13 @@ public sealed class SettingsTests : IDisposable
     }
 
     [Fact]
+    public void Read_addressOfThePages_isWhereLinksLead()
+    {
+        Assert.Null(Settings.Read(_folder).Pages.Place);
+        Assert.Equal(new Uri("https://horses.test/"), Read("""{"Pages":{"Address":"https://horses.test"}}""").Pages.Place);
+    }
+
+    [Fact]
     public void Read_allowedHosts_areTakenOneByOne()
     {
         Assert.Empty(Settings.Read(_folder).Delivery.Hosts);
@@ -48,6 +55,11 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Alerts":{"DigestAt":"05:00"}}""", "Alerts:DigestAt (05:00) lies in the night (21:00 to 06:30)")]
     [InlineData("""{"Alerts":{"FitterAfterDays":-1}}""", "Alerts:FitterAfterDays")]
     [InlineData("""{"Alerts":{"OwnerAfterDays":1}}""", "Alerts:OwnerAfterDays cannot be 1")]
+    [InlineData("""{"Pages":{"Address":"horses.test"}}""", "Pages:Address cannot be horses.test")]
+    [InlineData("""{"Pages":{"Address":"ftp://horses.test"}}""", "Pages:Address")]
+    [InlineData("""{"Pages":{"Address":"https://horses.test/?a=b"}}""", "Pages:Address")]
+    [InlineData("""{"Pages":{"Address":"https://horses.test/backs"}}""", "Pages:Address")]
+    [InlineData("""{"Mail":{"BaseAddress":"https://horses.test"}}""", "There is no setting Mail:BaseAddress")]
     [InlineData("""{"Policy":7}""", "it is a group of settings")]
     [InlineData("""{"Policy":""", "appsettings.json cannot be read")]
     public void Read_settingThatCannotBe_isNamed(string settings, string words)

@@ -70,7 +70,7 @@ public sealed class AlertLetterTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task VetFirstSign_overBeforeItsLetterCouldBeSent_isNotSent_norIsItsEnd(StoreKind store)
     {
-        var port = PostOffice.FreePort();
+        var port = Ports.Free();
         await using var yard = await MailYard.SettleAsync(new() { Mail = PostOffice.SettingsFor(port) }, store);
         var morwen = new MailYard(yard.Service, yard.Yard, await MailYard.SubscribeAsync(yard.Service.Database, yard.Yard.YardId, "morwen@larkfield.test", "[]"));
         var sign = await SeeAsync(yard);

@@ -5,6 +5,7 @@ using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.Outbox;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Extensions.DependencyInjection;
+using EventTypes = BackTracker.Engine.Alerts.EventTypes;
 
 namespace BackTracker.Service.Tests.Delivery;
 

@@ -31,7 +31,7 @@ public sealed class LetterCalendarTests
     public async Task Week_holdsOneEntryForAVisit()
     {
         await using var office = PostOffice.Open();
-        await using var yard = await MailYard.SettleAsync(new() { Mail = office.Mail with { BaseAddress = "" } });
+        await using var yard = await MailYard.SettleAsync(new() { Mail = office.Mail });
         var check = await CheckAsync(yard);
         var visit = await yard.Service.Admin.MakeAsync("/v1/visits", new { yardId = yard.Yard.YardId, fitterId = yard.Yard.FitterId, on = "2026-11-26", checkIds = new[] { check } });
 

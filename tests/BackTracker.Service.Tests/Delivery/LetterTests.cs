@@ -63,7 +63,7 @@ public sealed class LetterTests
         var drawn = await fontless.OfAsync(yard.Letter(), yard.Yard.YardId, TestContext.Current.CancellationToken);
 
         Assert.Empty(drawn.Pictures);
-        var outline = LetterOutline.Of(yard.Letter(), yard.Yard.YardId, drawn, new("", ""));
+        var outline = LetterOutline.Of(yard.Letter(), yard.Yard.YardId, drawn, new(null, ""));
         Assert.Contains("Pictures are left out: no font", MailText.Of(outline), StringComparison.Ordinal);
         Assert.DoesNotContain("<img", MailHtml.Of(outline, []), StringComparison.Ordinal);
     }
@@ -144,7 +144,7 @@ public sealed class LetterTests
     public async Task Letter_withoutAPublicAddress_holdsNoLink()
     {
         await using var office = PostOffice.Open();
-        await using var yard = await MailYard.SettleAsync(new() { Mail = office.Mail with { BaseAddress = "" } });
+        await using var yard = await MailYard.SettleAsync(new() { Mail = office.Mail });
 
         await yard.WaitSentAsync(await yard.WriteAsync());
 

@@ -49,18 +49,18 @@ public sealed class LetterWordsTests
     {
         var letter = Of(Line("A", LetterNews.Settled), Line("B"), Line("C", LetterNews.Raised, Urgency.Now, Cause.VetFirst));
 
-        var outline = LetterOutline.Of(letter, "yard", LetterPictureSet.None, new("", ""));
+        var outline = LetterOutline.Of(letter, "yard", LetterPictureSet.None, new(null, ""));
 
         Assert.Equal(["Stop, vet first", "New", "Settled"], outline.Sections.Select(section => section.Title));
         Assert.Equal(MailTone.Stop, outline.Sections[0].Tone);
         Assert.Equal([.. Cautions.VetFirst, .. Cautions.ForFit], outline.Cautions);
-        Assert.Empty(LetterOutline.Of(Of(Line("B")), "yard", LetterPictureSet.None, new("", "")).Cautions);
+        Assert.Empty(LetterOutline.Of(Of(Line("B")), "yard", LetterPictureSet.None, new(null, "")).Cautions);
     }
 
     [Fact]
     public void Week_saysWhoIsSeenWhen()
     {
-        var outline = LetterOutline.Of(Of() with { Visits = [Visit("Sorrel") with { On = new(2026, 12, 2) }, Visit("Bramble")] }, "yard", LetterPictureSet.None, new("", ""));
+        var outline = LetterOutline.Of(Of() with { Visits = [Visit("Sorrel") with { On = new(2026, 12, 2) }, Visit("Bramble")] }, "yard", LetterPictureSet.None, new(null, ""));
 
         Assert.Equal(
             [("Bramble", "Fit check: A year since the last one.", "Tuesday 1 December 2026."), ("Sorrel", "Fit check: A year since the last one.", "Wednesday 2 December 2026.")],
@@ -70,13 +70,13 @@ public sealed class LetterWordsTests
     [Fact]
     public void Week_withAHorseThatAVetMustSeeFirst_saysSoAndCautions()
     {
-        var outline = LetterOutline.Of(Of() with { Visits = [Visit("Sorrel") with { IsVetFirst = true }, Visit("Bramble")] }, "yard", LetterPictureSet.None, new("", ""));
+        var outline = LetterOutline.Of(Of() with { Visits = [Visit("Sorrel") with { IsVetFirst = true }, Visit("Bramble")] }, "yard", LetterPictureSet.None, new(null, ""));
 
         Assert.Equal(
             ["Stop, vet first: do not use the saddle. Fit check: A year since the last one.", "Fit check: A year since the last one."],
             Assert.Single(outline.Sections).Items.Select(item => item.What));
         Assert.Equal([.. Cautions.VetFirst, .. Cautions.ForFit], outline.Cautions);
-        Assert.Equal(Cautions.ForFit, LetterOutline.Of(Of() with { Visits = [Visit("Bramble")] }, "yard", LetterPictureSet.None, new("", "")).Cautions);
+        Assert.Equal(Cautions.ForFit, LetterOutline.Of(Of() with { Visits = [Visit("Bramble")] }, "yard", LetterPictureSet.None, new(null, "")).Cautions);
     }
 
     private static Letter Of(params LetterLine[] lines) => new("Larkfield", Today, lines, []);

@@ -31,7 +31,7 @@ public sealed class MailPumpTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Server_thatIsDead_isTriedMoreAndMoreSeldom_andThenTheLetterIsParked(StoreKind store)
     {
-        var port = PostOffice.FreePort();
+        var port = Ports.Free();
         await using var yard = await MailYard.SettleAsync(new() { Mail = PostOffice.SettingsFor(port) }, store);
         var written = yard.Service.Clock.GetUtcNow();
         var id = await yard.WriteAsync();

@@ -32,10 +32,6 @@ public sealed class MailSettingsTests : IDisposable
     [InlineData("""{"Host":"mail.test","From":"a@mail.test","User":"a","Password":"secret","Security":"none"}""", "Mail:Security cannot be none where a password is sent")]
     [InlineData("""{"Security":"ssl"}""", "Mail:Security cannot be ssl: use none, start-tls, tls")]
     [InlineData("""{"Port":70000}""", "Mail:Port")]
-    [InlineData("""{"BaseAddress":"horses.test"}""", "Mail:BaseAddress")]
-    [InlineData("""{"BaseAddress":"ftp://horses.test"}""", "Mail:BaseAddress")]
-    [InlineData("""{"BaseAddress":"https://horses.test/?a=b"}""", "Mail:BaseAddress")]
-    [InlineData("""{"BaseAddress":"https://horses.test/backs"}""", "Mail:BaseAddress")]
     [InlineData("""{"Hots":"mail.test"}""", "There is no setting Mail:Hots")]
     [InlineData("""{"Sender":"a@mail.test"}""", "There is no setting Mail:Sender")]
     public void Read_settingThatCannotBe_isNamed_andThePasswordIsNot(string mail, string words)

@@ -5,6 +5,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Tests.Harness;
+using EventTypes = BackTracker.Engine.Alerts.EventTypes;
 
 namespace BackTracker.Service.Tests.Delivery;
 

@@ -1,9 +1,9 @@
 using System.Buffers;
 using System.Collections.Concurrent;
 using System.Net;
-using System.Net.Sockets;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Harness;
 using MimeKit;
 using SmtpServer;
 using SmtpServer.Authentication;
@@ -42,12 +42,12 @@ internal sealed class PostOffice : MessageStore, IAsyncDisposable
 
     public MailSettings Mail => SettingsFor(Port);
 
-    public Settings Settings => new() { Mail = Mail };
+    public Settings Settings => new() { Mail = Mail, Pages = new() { Address = "https://horses.test/" } };
 
     /// <summary>Opens on a port.</summary>
     public static PostOffice Open(int? port = null, string unknown = "", string account = "")
     {
-        var office = new PostOffice(port ?? FreePort()) { Unknown = unknown, Account = account };
+        var office = new PostOffice(port ?? Ports.Free()) { Unknown = unknown, Account = account };
         var services = new ServiceProvider();
         services.Add(office);
         services.Add(new DelegatingMailboxFilter((IMailbox to, IMailbox _) => to.AsAddress() != office.Unknown));
@@ -60,15 +60,18 @@ internal sealed class PostOffice : MessageStore, IAsyncDisposable
 
     /// <summary>Settings for a mail server on a port of this machine.</summary>
     public static MailSettings SettingsFor(int port) =>
-        new() { Host = "127.0.0.1", Port = port, Security = "none", From = "BackTracker Größe <alerts@larkfield.test>", BaseAddress = "https://horses.test/" };
+        new() { Host = "127.0.0.1", Port = port, Security = "none", From = "BackTracker Größe <alerts@larkfield.test>" };
 
-    /// <summary>A port nobody listens on.</summary>
-    public static int FreePort()
+    /// <summary>Waits for so many letters and reads the last of them.</summary>
+    public async Task<MimeMessage> LetterAsync(int count)
     {
-        using var probe = new TcpListener(IPAddress.Loopback, 0);
-        probe.Start();
-        return ((IPEndPoint)probe.LocalEndpoint).Port;
+        await Eventually.TrueAsync(() => Task.FromResult(_taken.Count >= count), () => $"{_taken.Count} of {count} letters came.");
+        return Letters[count - 1];
     }
+
+    /// <summary>Path and query of a link at the foot of a letter.</summary>
+    public static string LinkIn(MimeMessage letter, string text) =>
+        new Uri(letter.TextBody!.Split('\n').Single(line => line.StartsWith($"{text}: ", StringComparison.Ordinal))[(text.Length + 2)..].Trim()).PathAndQuery;
 
     public override Task<SmtpResponse> SaveAsync(ISessionContext context, IMessageTransaction transaction, ReadOnlySequence<byte> buffer, CancellationToken cancellationToken)
     {

@@ -8,13 +8,18 @@ internal sealed partial class PageClient : IDisposable
 {
     public const string Token = "__RequestVerificationToken";
     private const int LargeBody = 1 << 16;
-    private readonly RunningService _service;
+    private readonly string _key;
     private readonly HttpClient _http;
 
-    public PageClient(RunningService service)
+    public PageClient(RunningService service) : this(service.Address, service.AdminKey)
     {
-        _service = service;
-        _http = new HttpClient(new SocketsHttpHandler { CookieContainer = Cookies, AllowAutoRedirect = false, Expect100ContinueTimeout = TimeSpan.FromMinutes(1) }) { BaseAddress = new Uri(service.Address) };
+    }
+
+    /// <summary>One for a service at an address, where somebody has a key.</summary>
+    public PageClient(string address, string key)
+    {
+        _key = key;
+        _http = new HttpClient(new SocketsHttpHandler { CookieContainer = Cookies, AllowAutoRedirect = false, Expect100ContinueTimeout = TimeSpan.FromMinutes(1) }) { BaseAddress = new Uri(address) };
         _http.DefaultRequestHeaders.Accept.ParseAdd("text/html");
     }
 
@@ -28,7 +33,7 @@ internal sealed partial class PageClient : IDisposable
         return client;
     }
 
-    public async Task<Reply> SignInAsync(string to = "/") => await FillAsync("/sign-in", "/sign-in", ("key", _service.AdminKey), ("to", to));
+    public async Task<Reply> SignInAsync(string to = "/") => await FillAsync("/sign-in", "/sign-in", ("key", _key), ("to", to));
 
     public Task<Reply> GetAsync(string path) => SendAsync(HttpMethod.Get, path, null);
 

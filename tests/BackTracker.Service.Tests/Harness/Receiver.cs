@@ -1,7 +1,6 @@
 using System.Collections.Concurrent;
 using System.Globalization;
 using System.Net;
-using System.Net.Sockets;
 using System.Text;
 using System.Text.Json.Nodes;
 using Microsoft.AspNetCore.Builder;
@@ -65,12 +64,7 @@ internal sealed class Receiver : IAsyncDisposable
     }
 
     /// <summary>An address on loopback at which nobody listens.</summary>
-    public static string NobodyAt()
-    {
-        using var free = new TcpListener(IPAddress.Loopback, 0);
-        free.Start();
-        return string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{((IPEndPoint)free.LocalEndpoint).Port}/hook");
-    }
+    public static string NobodyAt() => string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{Ports.Free()}/hook");
 
     public static Task Answer(HttpContext http, int status, string body = "")
     {

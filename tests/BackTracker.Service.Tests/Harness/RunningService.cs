@@ -70,18 +70,11 @@ internal sealed class RunningService : IAsyncDisposable
     }
 
     /// <summary>Waits until the service itself has assessed everybody who waits.</summary>
-    public async Task SettledAsync(int withinSeconds = 30)
+    public Task SettledAsync(int withinSeconds = 30) => Eventually.TrueAsync(async () =>
     {
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        limit.CancelAfter(TimeSpan.FromSeconds(withinSeconds));
-        while (true)
-        {
-            await using (var session = await Database.ReadAsync(limit.Token))
-                if (await WorkQueueStore.CountAsync(session) == 0)
-                    return;
-            await Task.Delay(20, limit.Token);
-        }
-    }
+        await using var session = await Database.ReadAsync(TestContext.Current.CancellationToken);
+        return await WorkQueueStore.CountAsync(session) == 0;
+    }, () => "Horses still wait to be assessed.", withinSeconds);
 
     /// <summary>Lets days pass, with the last night's round, and waits until everybody is assessed.</summary>
     public async Task PassDaysAsync(int days)

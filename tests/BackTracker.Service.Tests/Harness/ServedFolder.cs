@@ -20,6 +20,9 @@ internal sealed class ServedFolder : IAsyncDisposable
     /// <summary>All lines of standard output so far.</summary>
     public IReadOnlyList<string> OutputLines => _outputLines;
 
+    /// <summary>What it has logged; there once it has ended.</summary>
+    public Task<string> LogAsync() => _error;
+
     /// <summary>Settings as environment variables, taken at the next start.</summary>
     public Dictionary<string, string> Environment { get; } = [];
 

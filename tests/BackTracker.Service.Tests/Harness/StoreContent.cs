@@ -4,7 +4,7 @@ using Microsoft.Extensions.DependencyInjection;
 
 namespace BackTracker.Service.Tests.Harness;
 
-/// <summary>Everything a store holds, row by row as text, to be compared with what it holds later.</summary>
+/// <summary>Everything a store holds, row by row as text, to be searched or compared with what it holds later.</summary>
 internal static class StoreContent
 {
     public static async Task<IReadOnlyDictionary<string, IReadOnlyList<string>>> ReadAsync(RunningService service)
@@ -24,6 +24,9 @@ internal static class StoreContent
         }
         return content;
     }
+
+    /// <summary>All of it as one text, to be searched.</summary>
+    public static async Task<string> TextAsync(RunningService service) => string.Join('\n', (await ReadAsync(service)).Values.SelectMany(rows => rows));
 
     /// <summary>Insists that two contents are the same, and says which rows came or went where they are not.</summary>
     public static void ShouldEqual(this IReadOnlyDictionary<string, IReadOnlyList<string>> after, IReadOnlyDictionary<string, IReadOnlyList<string>> before)

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using System.Text.Json.Nodes;
 using BackTracker.Service.Delivery;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Hosting;
 using Microsoft.Extensions.DependencyInjection;
 
@@ -22,9 +23,9 @@ internal sealed class WebhookYard : IAsyncDisposable
 
     public string PersonId { get; private set; } = "";
 
-    public static async Task<WebhookYard> StartAsync(StoreKind store = StoreKind.Sqlite, string allowHosts = "127.0.0.1")
+    public static async Task<WebhookYard> StartAsync(StoreKind store = StoreKind.Sqlite, string allowHosts = "127.0.0.1", MailSettings? mail = null)
     {
-        var yard = new WebhookYard(await RunningService.StartAsync(store, jobs: JobMode.Rest, settings: new Settings { Delivery = new() { AllowHosts = allowHosts } }));
+        var yard = new WebhookYard(await RunningService.StartAsync(store, jobs: JobMode.Rest, settings: new Settings { Delivery = new() { AllowHosts = allowHosts }, Mail = mail ?? new() }));
         yard.YardId = await yard.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
         yard.PersonId = await yard.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yard.YardId } });
         return yard;

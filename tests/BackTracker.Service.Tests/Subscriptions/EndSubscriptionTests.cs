@@ -31,7 +31,7 @@ public sealed class EndSubscriptionTests
         await using var office = PostOffice.Open();
         await using var yard = await MailYard.SettleAsync(office.Settings);
         var letter = await LetterAsync(yard, office);
-        var page = PathOf(letter.TextBody!.Split('\n').Single(line => line.StartsWith("End these letters: ", StringComparison.Ordinal))["End these letters: ".Length..].Trim());
+        var page = PostOffice.LinkIn(letter, "End these letters");
         using var reader = new PageClient(yard.Service);
 
         Assert.Contains("Larkfield", (await reader.GetAsync(page)).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);

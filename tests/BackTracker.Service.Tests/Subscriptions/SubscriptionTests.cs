@@ -1,10 +1,10 @@
-using System.Globalization;
 using System.Net;
 using System.Security.Cryptography;
 using System.Text;
-using BackTracker.Service.Delivery;
+using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.Messages;
+using EventTypes = BackTracker.Engine.Alerts.EventTypes;
 
 namespace BackTracker.Service.Tests.Subscriptions;
 
@@ -29,7 +29,7 @@ public sealed class SubscriptionTests
         var read = (await yard.Admin.GetAsync(made.Headers.Location!.OriginalString)).Should(HttpStatusCode.OK);
         Assert.Equal((Hook, "webhook", yard.PersonId), (read["url"]!.GetValue<string>(), read["channel"]!.GetValue<string>(), read["personId"]!.GetValue<string>()));
         Assert.Null((await yard.Admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", new { }, ("Idempotency-Key", "twice")))["secret"]);
-        var stored = await EverythingAsync(yard);
+        var stored = await StoreContent.TextAsync(yard.Service);
         Assert.Contains(Hook, stored, StringComparison.Ordinal);
         Assert.All(secrets, secret => Assert.DoesNotContain(secret["whsec_".Length..], stored, StringComparison.Ordinal));
     }
@@ -197,9 +197,21 @@ public sealed class SubscriptionTests
     }
 
     [Fact]
-    public async Task Make_mail_asksTheAddressFirst()
+    public async Task Make_mailWhereNoneCanBeSent_isRefusedAndLeavesNothing()
     {
         await using var yard = await WebhookYard.StartAsync();
+
+        var refused = await yard.Admin.PostAsync("/v1/subscriptions", new { email = "isla@example.org", yardIds = new[] { yard.YardId } });
+
+        refused.ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+        Assert.Contains("Mail:Host", refused["detail"]!.GetValue<string>(), StringComparison.Ordinal);
+        Assert.Empty((await yard.Admin.GetAsync("/v1/subscriptions")).Items);
+    }
+
+    [Fact]
+    public async Task Make_mail_asksTheAddressFirst()
+    {
+        await using var yard = await WebhookYard.StartAsync(mail: PostOffice.SettingsFor(25));
         var made = (await yard.Admin.PostAsync("/v1/subscriptions", new { email = "isla@example.org", yardIds = new[] { yard.YardId } })).Should(HttpStatusCode.Created);
         await using var session = await yard.Service.Database.ReadAsync(TestContext.Current.CancellationToken);
 
@@ -219,22 +231,5 @@ public sealed class SubscriptionTests
     {
         using var mac = new HMACSHA256(Convert.FromBase64String(secret["whsec_".Length..]));
         return "v1," + Convert.ToBase64String(mac.ComputeHash(Encoding.UTF8.GetBytes($"{got.Id}.{got.Headers["webhook-timestamp"]}.{got.Body}")));
-    }
-
-    /// <summary>Every cell of every table that could hold a secret.</summary>
-    private static async Task<string> EverythingAsync(WebhookYard yard)
-    {
-        var all = new StringBuilder();
-        await using var connection = await yard.Service.Database.Dialect.OpenAsync(TestContext.Current.CancellationToken);
-        foreach (var table in new[] { "subscriptions", "idempotency", "audit", "outbox", "deliveries", "messages" })
-        {
-            await using var command = connection.CreateCommand();
-            command.CommandText = $"select * from {table}";
-            await using var reader = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
-            while (await reader.ReadAsync(TestContext.Current.CancellationToken))
-                for (var i = 0; i < reader.FieldCount; i++)
-                    all.Append(Convert.ToString(reader.GetValue(i), CultureInfo.InvariantCulture)).Append('\n');
-        }
-        return all.ToString();
     }
 }

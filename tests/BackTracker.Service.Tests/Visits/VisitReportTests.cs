@@ -54,6 +54,38 @@ public sealed class VisitReportTests
     }
 
     [Fact]
+    public async Task Visit_onWhichNothingWasDone_isNotReportedAsDone()
+    {
+        await using var service = await RunningService.StartAsync();
+        var world = await VisitingYard.SettleAsync(service);
+        var path = await world.PlanAsync(VisitingYard.Today, world.Checks[0]);
+
+        var refused = (await world.ActAsync(path, "complete", new { on = VisitingYard.Today, checks = new[] { new { checkId = world.Checks[0], notDone = "Nobody was in." } } })).ShouldBeProblem(HttpStatusCode.Conflict, "conflict");
+
+        Assert.Contains("fall-through", VisitingYard.Text(refused["detail"]), StringComparison.Ordinal);
+        Assert.Equal("planned", VisitingYard.Text((await world.Admin.GetAsync(path))["state"]));
+    }
+
+    // The fitter was to measure too: the check closes by the measurement, before the report or not at all.
+    [Fact]
+    public async Task RemeasureOnAVisit_thatWasMeasuredBeforeTheReport_isAnsweredByIt_andOneThatWasNotSaysHow()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await Yardful.SettleAsync(service);
+        await service.SettledAsync();
+        var checkId = VisitingYard.Text((await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => VisitingYard.Text(c!["kind"]) == "remeasure")!["id"])!;
+        var path = $"/v1/visits/{await service.Admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = VisitingYard.Today, checkIds = new[] { checkId } })}";
+        Task<Reply> Report(object check) => service.Admin.PostAsync($"{path}/complete", new { on = VisitingYard.Today, checks = new[] { check } }, ("If-Match", "*"));
+
+        Assert.Contains("notDone", VisitingYard.Text((await Report(new { checkId })).ShouldBeProblem(HttpStatusCode.Conflict, "conflict")["detail"]), StringComparison.Ordinal);
+
+        await yard.MeasureAsync(320);
+        await service.SettledAsync();
+        (await Report(new { checkId, findings = new[] { "Grown." } })).ShouldPoint(422, "impossible", "/checks/0");
+        Assert.Equal("done", VisitingYard.Text((await Report(new { checkId })).Should(HttpStatusCode.OK)["state"]));
+    }
+
+    [Fact]
     public async Task VetFirstSignSeenSinceTheBooking_refusesThatCheckInWords_andTheOthersCanBeReported()
     {
         await using var service = await RunningService.StartAsync();

@@ -68,6 +68,22 @@ public sealed class VisitTests
         Assert.Equal(["book for 2026-11-26", "move to 2026-12-01: Snow."], await world.StepsAsync(0));
     }
 
+    [Fact]
+    public async Task Visit_withACheckThatWaitsForTheVet_saysHowTheOthersAreMoved()
+    {
+        await using var service = await RunningService.StartAsync();
+        var world = await VisitingYard.SettleAsync(service);
+        var path = await world.PlanAsync(VisitingYard.Tomorrow, world.Checks[0], world.Checks[1]);
+        await world.Admin.MakeAsync($"/v1/horses/{world.Horses[1]}/observations", new { observedOn = VisitingYard.Today, kind = "heat" });
+
+        var refused = (await world.ActAsync(path, "move", new { on = "2026-12-01", reason = "Snow." })).ShouldBeProblem(HttpStatusCode.Conflict, "vet-first");
+        Assert.Contains("Sorrel", VisitingYard.Text(refused["detail"]), StringComparison.Ordinal);
+        Assert.EndsWith("Take it off the visit first (unbook), and the others can be moved.", VisitingYard.Text(refused["detail"]), StringComparison.Ordinal);
+
+        (await world.ActAsync($"/v1/checks/{world.Checks[1]}", "unbook", new { reason = "Waits for the vet." })).Should(HttpStatusCode.OK);
+        (await world.ActAsync(path, "move", new { on = "2026-12-01", reason = "Snow." })).Should(HttpStatusCode.OK);
+    }
+
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Visit_fallenThrough_opensEveryCheckWithTheReason_andIsOver(StoreKind store)
     {

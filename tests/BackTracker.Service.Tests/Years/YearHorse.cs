@@ -34,9 +34,9 @@ internal sealed record YearHorse(YearStory Story, int Number)
     /// <summary>Day on which something of the story begins; spread over the horses.</summary>
     public int Turn => 40 + (Number * 7 % 60);
 
-    public double HalfLeftMm(int day) => (Base + Season(day) + Own(day)) / 2;
+    public double HalfLeftMm(int day) => ((Base + Season(day) + Own(day)) / 2) - Uneven(day);
 
-    public double HalfRightMm(int day) => HalfLeftMm(day) + (Story == YearStory.OneSided ? 16 * Rise(day, Turn + 60, 14) : 0);
+    public double HalfRightMm(int day) => HalfLeftMm(day) + (2 * Uneven(day));
 
     public double WidthMm(int day) => HalfLeftMm(day) + HalfRightMm(day);
 
@@ -46,6 +46,9 @@ internal sealed record YearHorse(YearStory Story, int Number)
     public double Diligence => Story == YearStory.Forgotten ? .01 : .35;
 
     private double Base => 306 + (Number % 9);
+
+    // One side grows as the other goes, so that the width alone calls nobody.
+    private double Uneven(int day) => Story == YearStory.OneSided ? 9 * Rise(day, Turn + 60, 60) : 0;
 
     private static double Season(int day) => 2 * Math.Sin(2 * Math.PI * day / 365);
 

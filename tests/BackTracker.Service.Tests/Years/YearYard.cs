@@ -118,6 +118,9 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
             case (YearStory.LaidOff, 30):
                 await PostAsync($"/v1/horses/{horse.Id}/events", new { on = Text(Date(day + 30)), kind = "start-of-work", planned = true, note = "Walking out again." });
                 break;
+            case (YearStory.Gaining, > 50 and < 140) when day % 7 == 0:
+                await WeighAsync(horse, day);
+                break;
             case (YearStory.NewSaddle, 20):
                 await NewSaddleAsync(horse, day);
                 break;
@@ -223,6 +226,16 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
             weightKg = Math.Round(horse.WeightKg(day)),
         });
     }
+
+    // Over the weighbridge between two measurements of the back.
+    private Task<Reply> WeighAsync(YearHorse horse, int day) => PostAsync($"/v1/horses/{horse.Id}/measurements", new
+    {
+        measuredAt = service.Clock.GetUtcNow(),
+        measuredBy = _manager,
+        method = "arm-gauge",
+        exercise = "before",
+        weightKg = Math.Round(horse.WeightKg(day)),
+    });
 
     private async Task ActAsync(JsonNode check, string action, object body)
     {

@@ -13,9 +13,13 @@ internal static class CheckEntry
     private const int MorningOfTheDay = 7;
     private const int MorningBefore = MorningOfTheDay - 24;
 
-    /// <summary>A check as it stands: on the day it is booked for or was done, else on the day it is due.</summary>
+    /// <summary>
+    /// A check as it stands: on the day it is booked for or was done, else on the day it is due. While it is part of a visit, which has an
+    /// entry that names it, its own is cancelled.
+    /// </summary>
     public static CalendarEntry Of(CalendarCheckRow check) => check.State switch
     {
+        _ when check.VisitId is not null => Entry(check, check.DueOn, EntryStatus.Cancelled),
         "booked" => Entry(check, check.BookedOn!, EntryStatus.Confirmed) with { RemindAtHours = [MorningOfTheDay] },
         "done" => Entry(check, check.DoneOn!, EntryStatus.Confirmed),
         "dropped" => Entry(check, check.BookedOn ?? check.DueOn, EntryStatus.Cancelled),
@@ -27,7 +31,7 @@ internal static class CheckEntry
     /// </summary>
     public static CalendarEntry Of(CalendarCheckRow check, CalendarBookingRow booking)
     {
-        var isTheirs = booking.EndedAt is null || (check.State == "done" && check.FitterId == booking.PersonId);
+        var isTheirs = booking.EndedAt is null || (check is { State: "done", VisitId: null } && check.FitterId == booking.PersonId);
         return isTheirs ? Of(check) : Entry(check, booking.OnDay, EntryStatus.Cancelled) with { ChangedAt = Instants.Read(booking.EndedAt!) };
     }
 
@@ -63,6 +67,7 @@ internal static class CheckEntry
     private static string Standing(CalendarCheckRow check, EntryStatus status) => (check.State, status) switch
     {
         ("dropped", _) => $"Not needed any more: {check.ClosingNote}",
+        (_, _) when check.VisitId is not null => "It is part of a visit, which has an entry of its own.",
         (_, EntryStatus.Cancelled) => "This booking does not stand any more.",
         ("done", _) => $"Done {Day(check.DoneOn!)}.",
         ("booked", _) => $"Booked for {Day(check.BookedOn!)}{CheckWords.With(check.FitterName)}, due {Day(check.DueOn)}.",

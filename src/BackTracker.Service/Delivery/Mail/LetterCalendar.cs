@@ -1,4 +1,5 @@
 using BackTracker.Service.Delivery.Calendar;
+using BackTracker.Service.Hosting;
 using BackTracker.Storage;
 using BackTracker.Storage.Calendars;
 using BackTracker.Storage.Sessions;
@@ -6,7 +7,7 @@ using BackTracker.Storage.Sessions;
 namespace BackTracker.Service.Delivery.Mail;
 
 /// <summary>The calendar file that goes with a letter: an entry for each check or visit in it that has a day. The entries are those of the calendars people subscribe to.</summary>
-internal sealed partial class LetterCalendar(Database database, TimeProvider clock, MailSettings settings, ILogger<LetterCalendar> log)
+internal sealed partial class LetterCalendar(Database database, TimeProvider clock, PageSettings pages, ILogger<LetterCalendar> log)
 {
     // More than anybody takes over by hand, and still small.
     private const int Most = 30;
@@ -22,7 +23,7 @@ internal sealed partial class LetterCalendar(Database database, TimeProvider clo
         try
         {
             var entries = checkIds.Count == 0 ? [] : await EntriesAsync(checkIds.Distinct().Take(Most), letter.YardName, yardId, cancel);
-            return entries.Count == 0 ? [] : [CalendarFile.Published(entries, settings.Pages)];
+            return entries.Count == 0 ? [] : [CalendarFile.Published(entries, pages.Place)];
         }
         catch (Exception error) when (!cancel.IsCancellationRequested)
         {

@@ -28,17 +28,17 @@ internal static class LetterOutline
     }
 
     /// <summary>The letter that asks whether an address is its owner's.</summary>
-    /// <param name="yardNames">The yards it is to hear of.</param>
+    /// <param name="yards">The yards it is to hear of.</param>
     /// <param name="path">Path of the page that confirms.</param>
     /// <param name="days">How long that page works.</param>
     /// <param name="links">Where pages are.</param>
-    public static MailOutline Confirm(IReadOnlyList<string> yardNames, string path, int days, MailLinks links)
+    public static MailOutline Confirm(IReadOnlyList<string> yards, string path, int days, MailLinks links)
     {
         var link = links.To("Confirm this address", path);
         return new MailOutline(
             "Confirm your address", "Confirm your address",
             [
-                $"Somebody asked BackTracker to send letters about {string.Join(", ", yardNames)} to this address: what to do about horses' backs and saddles, and when.",
+                $"Somebody asked BackTracker to send letters about {string.Join(", ", yards)} to this address: what to do about horses' backs and saddles, and when.",
                 $"To get them, open {(link.Count > 0 ? "the page below" : $"this page at the address of BackTracker: {path}")} and press its button. It works for {days} days.",
                 "If it was not you, do nothing: nothing more is sent.",
             ],

@@ -48,12 +48,12 @@ internal sealed record MailLink(string Text, string Address);
 internal sealed record MailPicture(string Title, string Description, byte[] Png);
 
 /// <summary>Addresses of pages, for letters. Without a public address there are none.</summary>
-/// <param name="BaseAddress">Where the pages are; empty where they have no public address.</param>
+/// <param name="Pages">Where the pages are; null where they have no public address.</param>
 /// <param name="EndWord">The word that ends the receiver's subscription.</param>
-internal sealed record MailLinks(string BaseAddress, string EndWord)
+internal sealed record MailLinks(Uri? Pages, string EndWord)
 {
     /// <summary>A link to a page, where pages can be reached.</summary>
-    public IReadOnlyList<MailLink> To(string text, string path) => BaseAddress.Length == 0 ? [] : [new(text, BaseAddress.TrimEnd('/') + path)];
+    public IReadOnlyList<MailLink> To(string text, string path) => Pages is null ? [] : [new(text, new Uri(Pages, path).AbsoluteUri)];
 
     /// <summary>The page that ends the subscription.</summary>
     public IReadOnlyList<MailLink> End => To("End these letters", $"/end-subscription?word={EndWord}");

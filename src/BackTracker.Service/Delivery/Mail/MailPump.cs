@@ -18,7 +18,6 @@ internal sealed partial class MailPump(Database database, TimeProvider clock, Ma
     private const string Actor = "mail";
     private const int LongestError = 500;
     private const int StaleAfterDays = 7;
-    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
     // Longer than a letter can be in hand, so that nobody else takes it meanwhile.
     private static readonly TimeSpan Lease = 6 * MailServer.Patience;
@@ -37,27 +36,7 @@ internal sealed partial class MailPump(Database database, TimeProvider clock, Ma
             await SayIfAnybodyWaitsAsync(stoppingToken);
             return;
         }
-        database.Committed += Notice;
-        try
-        {
-            await using var timer = clock.CreateTimer(_ => _signal.Raise(), null, LookEvery, LookEvery);
-            for (_signal.Raise(); ; await DrainAsync(stoppingToken))
-                await _signal.WaitAsync(Timeout.InfiniteTimeSpan, stoppingToken);
-        }
-        catch when (stoppingToken.IsCancellationRequested)
-        {
-            // Told to stop, and what that cut off was given back.
-        }
-        finally
-        {
-            database.Committed -= Notice;
-        }
-    }
-
-    private void Notice(WriteSession session)
-    {
-        if (session.Mailed)
-            _signal.Raise();
+        await new CommitWatch(database, clock, _signal).RunAsync(session => session.Mailed, DrainAsync, stoppingToken);
     }
 
     private async Task SayIfAnybodyWaitsAsync(CancellationToken cancel)

@@ -17,7 +17,7 @@ internal enum MailSecurity
     Tls,
 }
 
-/// <summary>The mail server that takes letters, and what stands in them.</summary>
+/// <summary>The mail server that takes letters, and whom they come from.</summary>
 internal sealed record MailSettings
 {
     private static readonly string[] ThisMachine = ["localhost", "127.0.0.1", "::1"];
@@ -40,9 +40,6 @@ internal sealed record MailSettings
     /// <summary>Whom letters come from: an address, with or without a name.</summary>
     public string From { get; init; } = "";
 
-    /// <summary>Where people reach the pages, for the links in letters; without it letters have none.</summary>
-    public string BaseAddress { get; init; } = "";
-
     /// <summary>Whether letters can be sent.</summary>
     public bool IsSetUp => Host.Length > 0;
 
@@ -51,9 +48,6 @@ internal sealed record MailSettings
 
     /// <summary>The port in use.</summary>
     public int UsedPort => Port > 0 ? Port : Way switch { MailSecurity.None => 25, MailSecurity.StartTls => 587, _ => 465 };
-
-    /// <summary>Where people reach the pages; null where that was not said.</summary>
-    public Uri? Pages => BaseAddress.Length == 0 ? null : new(BaseAddress);
 
     /// <summary>Whom letters come from.</summary>
     public MailboxAddress Sender => MailboxAddress.Parse(From);
@@ -65,8 +59,6 @@ internal sealed record MailSettings
             throw Wrong(nameof(Security), $"cannot be {Security}: use {string.Join(", ", Words.Of<MailSecurity>())}");
         if (Port is < 0 or > 65535)
             throw Wrong(nameof(Port), $"cannot be {Port}: use a number from 1 to 65535");
-        if (BaseAddress.Length > 0 && !IsPlace(BaseAddress))
-            throw Wrong(nameof(BaseAddress), $"cannot be {BaseAddress}: use the address of the pages, for example https://horses.example.org");
         if (!IsSetUp)
             return;
         if (!MailboxAddress.TryParse(From, out var from) || !from.Address.Contains('@', StringComparison.Ordinal))
@@ -81,7 +73,4 @@ internal sealed record MailSettings
     public override string ToString() => $"{Host}:{Port}";
 
     private static StorageException Wrong(string name, string what) => new($"The setting Mail:{name} {what}.");
-
-    private static bool IsPlace(string address) =>
-        Uri.TryCreate(address, UriKind.Absolute, out var uri) && uri.Scheme is "http" or "https" && uri.PathAndQuery == "/" && uri.Fragment.Length == 0;
 }

@@ -1,23 +1,23 @@
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Subscriptions;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Subscriptions;
-using BackTracker.Storage.Yards;
 using MimeKit;
 
 namespace BackTracker.Service.Delivery.Mail;
 
 /// <summary>Makes a mail of a stored letter.</summary>
-internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, LetterPictures pictures, LetterCalendar calendar, EndWord endWord)
+internal sealed class MailWriter(Database database, TimeProvider clock, MailSettings settings, PageSettings pages, LetterPictures pictures, LetterCalendar calendar, EndWord endWord)
 {
     /// <summary>Writes it.</summary>
     public async Task<MimeMessage> WriteAsync(MessageRow row, SubscriptionRow to, IReadOnlyList<LeftOut> leftOut, CancellationToken cancel)
     {
-        var links = new MailLinks(settings.BaseAddress, endWord.Of(to.Id));
+        var links = new MailLinks(pages.Place, endWord.Of(to.Id));
         return row.Occasion == ConfirmBody.Occasion
-            ? MailMime.Of(Envelope(row, to, []), LetterOutline.Confirm(await YardNamesAsync(to, cancel), Json.ReadStored<ConfirmBody>(row.Body).Link, ConfirmBody.WorksForDays, links), [])
+            ? MailMime.Of(Envelope(row, to, []), LetterOutline.Confirm(await YardsAsync(to, cancel), Json.ReadStored<ConfirmBody>(row.Body).Link, ConfirmBody.WorksForDays, links), [])
             : await LetterAsync(row, LetterFate.Without(Json.ReadStored<Letter>(row.Body), leftOut), to, links, cancel);
     }
 
@@ -30,10 +30,10 @@ internal sealed class MailWriter(Database database, TimeProvider clock, MailSett
     private MailEnvelope Envelope(MessageRow row, SubscriptionRow to, IReadOnlyList<MailLink> endAtOnce) =>
         new(row.Id, settings.Sender, MailboxAddress.Parse(to.Email!), clock.GetUtcNow(), row.YardId ?? "addresses", endAtOnce);
 
-    private async Task<IReadOnlyList<string>> YardNamesAsync(SubscriptionRow to, CancellationToken cancel)
+    private async Task<IReadOnlyList<string>> YardsAsync(SubscriptionRow to, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        return [.. (await YardStore.ListAsync(session, to.Reach, Paging.First)).Items.Select(yard => yard.Name)];
+        return await ToldYards.OfAsync(session, to);
     }
 }
 

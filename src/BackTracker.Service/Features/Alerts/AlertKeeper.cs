@@ -1,6 +1,5 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
-using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Http;
@@ -14,9 +13,8 @@ namespace BackTracker.Service.Features.Alerts;
 
 /// <summary>Keeps the alerts of assessed horses up to date in the transaction of their assessments, and tells at once what is urgent.</summary>
 /// <param name="session">The transaction.</param>
-/// <param name="policy">Settings of the checks.</param>
 /// <param name="alerts">Settings of the alerts.</param>
-internal sealed class AlertKeeper(WriteSession session, CheckPolicy policy, AlertPolicy alerts)
+internal sealed class AlertKeeper(WriteSession session, AlertPolicy alerts)
 {
     private readonly SortedDictionary<string, List<string>> _touched = new(StringComparer.Ordinal);
 
@@ -28,7 +26,7 @@ internal sealed class AlertKeeper(WriteSession session, CheckPolicy policy, Aler
             facts = facts with { Checks = [.. (await CheckStore.OfHorseAsync(session, facts.HorseId)).Select(CheckMapping.ToFact)] };
         var open = (await AlertStore.OpenOfHorseAsync(session, facts.HorseId)).ToDictionary(alert => alert.Id);
         var yardId = loaded.Inputs.Yard.Id;
-        foreach (var change in AlertLife.Decide(facts, yardId, assessment, [.. open.Values.Select(AlertMapping.ToFact)], policy))
+        foreach (var change in AlertLife.Decide(facts, yardId, assessment, [.. open.Values.Select(AlertMapping.ToFact)], loaded.Policy))
         {
             if (change is AlertChange.Raise raise)
                 await RaiseAsync(raise, facts.HorseId, yardId, assessment.Today);

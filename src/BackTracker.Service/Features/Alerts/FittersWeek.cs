@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Http;
@@ -13,7 +14,7 @@ internal static class FittersWeek
 {
     private const int Days = 7;
 
-    /// <summary>The visits of everybody who is booked from a day on, by receiver; nobody who has none.</summary>
+    /// <summary>The visits of everybody who is booked from a day on, by receiver; nobody who has none, or whose subscription leaves bookings out.</summary>
     public static async Task<IReadOnlyList<(string ReceiverId, IReadOnlyList<LetterVisit> Visits)>> OfYardAsync(ReadSession session, string yardId, DateOnly today)
     {
         var booked = (await CheckStore.AliveInYardAsync(session, yardId))
@@ -24,7 +25,7 @@ internal static class FittersWeek
         return
         [
             .. (await Receivers.OfYardAsync(session, yardId))
-                .Where(receiver => receiver.PersonId.Length > 0 && booked.Contains(receiver.PersonId))
+                .Where(receiver => receiver.PersonId.Length > 0 && receiver.Wants(EventTypes.CheckBooked) && booked.Contains(receiver.PersonId))
                 .Select(receiver => (receiver.Id, VisitsOf(booked[receiver.PersonId], stopped))),
         ];
     }

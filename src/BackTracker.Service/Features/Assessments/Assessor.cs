@@ -51,7 +51,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         var results = new Outcome?[batch.Count];
         await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = await TryAssessAsync(batch[i], token));
         await using var session = await database.WriteAsync(Actor, cancel);
-        var alerts = new AlertKeeper(session, policy, alertPolicy);
+        var alerts = new AlertKeeper(session, alertPolicy);
         var total = default(DrainResult);
         for (var i = 0; i < batch.Count; i++)
             total += await SaveAsync(session, batch[i], results[i], alerts);

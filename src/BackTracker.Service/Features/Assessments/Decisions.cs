@@ -1,6 +1,6 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
-using BackTracker.Service.Delivery;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Http;
 using BackTracker.Storage;

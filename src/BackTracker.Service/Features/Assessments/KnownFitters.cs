@@ -17,10 +17,13 @@ internal sealed record KnownFitters(IReadOnlyList<PersonRow> People, IReadOnlyLi
         var last = Checks
             .Where(check => check.PairingId == pairingId && check.State is "done" or "booked")
             .OrderBy(check => check.State == "done" ? check.DoneOn : check.BookedOn, StringComparer.Ordinal)
-            .Select(check => People.FirstOrDefault(person => person.Id == (check.DoneBy ?? check.FitterId)))
+            .Select(check => Person(check.DoneBy) ?? Person(check.FitterId))
             .LastOrDefault(person => person is not null);
         return [.. People.Where(person => last is null ? person.Role == "fitter" : person == last).Select(person => ToFact(person, policy))];
     }
+
+    // A visit may be reported by somebody else than who came.
+    private PersonRow? Person(string? id) => People.FirstOrDefault(person => person.Id == id);
 
     private static FitterFact ToFact(PersonRow person, CheckPolicy policy) =>
         new(person.Id, person.BookingLeadDays ?? policy.BookingLeadDays, Json.Read<DayOfWeek[]>(person.WorkingDays));

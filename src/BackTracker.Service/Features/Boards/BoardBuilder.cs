@@ -42,10 +42,10 @@ internal sealed class BoardBuilder(DateOnly today, CheckPolicy policy)
     }
 
     /// <summary>The line of one horse, looked after or not, from what was loaded of it.</summary>
-    public static BoardHorseAnswer LineOf(LoadedHorse loaded, DateOnly today, CheckPolicy policy)
+    public static BoardHorseAnswer LineOf(LoadedHorse loaded, DateOnly today)
     {
         var (id, sessions) = (loaded.Facts.HorseId, loaded.Facts.Sessions);
-        var board = new BoardBuilder(today, policy)
+        var board = new BoardBuilder(today, loaded.Policy)
         {
             Assessments = loaded.Last is { } last ? new Dictionary<string, AssessmentRow> { [id] = last } : [],
             Checks = loaded.Checks.Where(c => Words.Read<CheckState>(c.State) is CheckState.Open or CheckState.Booked).ToLookup(c => c.HorseId),

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using BackTracker.Service.Delivery.Calendar;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage.Audit;
@@ -30,13 +31,13 @@ internal static class CalendarEndpoints
         routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar");
     }
 
-    private static Task<IResult> MakeAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    private static Task<IResult> MakeAsync(HttpContext http, string id, Caller caller, Writes writes, PageSettings pages) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var person = await OwnerAsync(session, caller, id);
         var token = WebSecret.New();
         await CalendarStore.SetTokenAsync(session, person.Id, WebSecret.Hash(token));
         await AuditStore.NoteAsync(session, "rotate", "calendar", person.Id);
-        var shown = new CalendarAddressAnswer(new Uri(Service(http), $"/v1/calendars/{token}.ics").AbsoluteUri, "Shown this once: whoever has it reads the calendar.");
+        var shown = new CalendarAddressAnswer(new Uri(Service(http, pages), $"/v1/calendars/{token}.ics").AbsoluteUri, "Shown this once: whoever has it reads the calendar.");
         return new Answer(StatusCodes.Status200OK, shown) { Remembered = Repeated };
     });
 
@@ -49,14 +50,14 @@ internal static class CalendarEndpoints
     });
 
     private static async Task<IResult> ReadAsync(
-        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, CancellationToken cancel)
+        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id))
             ?? throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it. Ask for a new one: POST /v1/people/{id}/calendar-token.");
         var entries = await new CalendarFeed(owner, clock.GetUtcNow()).EntriesAsync(session);
-        var source = new CalendarSource($"BackTracker: {owner.Name}", new Uri(Service(http), http.Request.Path));
-        var file = CalendarFile.Of(source, entries, Service(http));
+        var service = Service(http, pages);
+        var file = CalendarFile.Of(new CalendarSource($"BackTracker: {owner.Name}", new Uri(service, http.Request.Path)), entries, service);
         http.Response.Headers.CacheControl = "private, no-cache";
         return Conditional.IsKnown(http, $"\"{Convert.ToHexStringLower(SHA256.HashData(file))}\"")
             ? Results.StatusCode(StatusCodes.Status304NotModified)
@@ -76,5 +77,5 @@ internal static class CalendarEndpoints
             : throw new ProblemException(ProblemKind.WrongScope, "This person works in yards that this key does not reach as well. Use a key of their own, or one that reaches all their yards.");
     }
 
-    private static Uri Service(HttpContext http) => new($"{http.Request.Scheme}://{http.Request.Host}");
+    private static Uri Service(HttpContext http, PageSettings pages) => pages.Place ?? new($"{http.Request.Scheme}://{http.Request.Host}");
 }

@@ -22,7 +22,7 @@ internal sealed class CalendarFeed(CalendarOwnerRow owner, DateTimeOffset now)
         var yards = Sight.Of(owner.YardIds);
         return owner.Role switch
         {
-            "yard-manager" => [.. await ChecksAsync(session, yards), .. await VisitsAsync(session, yards, null)],
+            "yard-manager" or "owner" => [.. await ChecksAsync(session, yards), .. await VisitsAsync(session, yards, null)],
             "rider" => [.. await BookingsAsync(session, yards, null), .. await VisitsAsync(session, yards, null)],
             _ => await OwnAsync(session, owner.EveryYard == 1 ? Sight.All : yards),
         };

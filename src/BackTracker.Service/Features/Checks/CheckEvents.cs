@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using Problem = BackTracker.Engine.Alerts.Problem;

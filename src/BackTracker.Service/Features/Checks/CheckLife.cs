@@ -44,7 +44,9 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
             throw ProblemException.Overtaken();
         await CheckStore.NoteStepAsync(session, step.Check, step.Action, step.Note, Json.Write(CheckMapping.DaysOf(step.Check)));
         await AuditStore.NoteAsync(session, step.Action, "check", step.Check.Id);
-        await WorkQueueStore.AddHorseAsync(session, step.Check.HorseId);
+        await (step.Action == "complete" && step.Check.PairingId is { } pairing // Its flocking was looked at for every horse it is on.
+            ? WorkQueueStore.AddHorsesOfPairingAsync(session, pairing)
+            : WorkQueueStore.AddHorseAsync(session, step.Check.HorseId));
         await CheckEvents.AddAsync(session, CheckEvents.TypeOf(step), step.Check, step.Check.Version + 1);
     }
 
@@ -54,7 +56,7 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         if (check.State == "booked")
             throw new ProblemException(ProblemKind.Conflict, $"It is booked for {check.BookedOn}. Take that booking back first (unbook).");
         var visit = request.VisitId is null ? null : await Bookings.JoinAsync(session, caller, check, request);
-        var person = await ComerAsync(session, check, request.FitterId ?? visit?.FitterId ?? caller.PersonId ?? check.FitterId, caller);
+        var person = await ComerAsync(session, check, request.FitterId ?? visit?.FitterId, caller);
         if (visit is not null && person?.Id != visit.FitterId)
             throw ProblemException.Impossible("/fitterId", "Somebody else comes on that visit. Leave fitterId out, or book the check on its own.");
         Bookings.RequireDay(await YardEndpoints.RequireAsync(session, caller, check.YardId), person, request.On!.Value, session.Now);
@@ -86,14 +88,30 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
         if (until <= days.DueOn)
             throw ProblemException.Impossible("/until", $"It is due on {check.DueOn}; name a later day.");
         if (until < await YardTime.TodayAsync(session, check.YardId, session.Now))
-            throw ProblemException.Impossible("/until", "That day is past. Name today or a later day.");
-        if (until > days.ClosesOn && request.AcceptRisk != true)
-            throw new ProblemException(ProblemKind.Conflict, $"The window closes on {check.ClosesOn}: after that {(check.Kind == "remeasure" ? "" : "the tree is as likely out of tolerance as not, or ")}the check is late beyond reason. Choose an earlier day, or accept the risk in so many words.");
+            throw ProblemException.Impossible("/until", $"{Instants.WriteDay(until)} has passed. Name today or a later day.");
+        var presses = Presses(check);
+        var risk = RiskUntil(check, presses, until);
+        if (risk is not null && request.AcceptRisk != true)
+            throw new ProblemException(ProblemKind.Conflict, risk);
         var later = until.DayNumber - days.DueOn.DayNumber;
-        var moved = days with { DueOn = until, BookBy = days.BookBy.AddDays(later), ClosesOn = until > days.ClosesOn ? until : days.ClosesOn, Urgency = Urgency.Routine };
+        var moved = days with { DueOn = until, BookBy = days.BookBy.AddDays(later), ClosesOn = until > days.ClosesOn ? until : days.ClosesOn, Urgency = presses ? days.Urgency : Urgency.Routine };
         return new CheckStep(
-            check.With(moved) with { PostponedUntil = Instants.WriteDay(until), AcceptedRisk = until > days.ClosesOn ? 1 : check.AcceptedRisk },
-            "postpone", until > days.ClosesOn ? $"{request.Reason} (risk accepted)" : request.Reason);
+            check.With(moved) with { PostponedUntil = Instants.WriteDay(until), AcceptedRisk = risk is null ? check.AcceptedRisk : 1 },
+            "postpone", risk is null ? request.Reason : $"{request.Reason} (risk accepted)");
+    }
+
+    // What is to be done before the next ride is no less urgent for being put off.
+    private static bool Presses(CheckRow check) =>
+        CheckMapping.ToFact(check) is var fact && fact.Days.Urgency == Urgency.Now
+        && fact.Reasons.Any(reason => reason.Cause is Cause.VetFirst or Cause.OutNow or Cause.SaddleSign or Cause.BackToWork);
+
+    /// <summary>What is risked by putting it off, in words; null where nothing is.</summary>
+    private static string? RiskUntil(CheckRow check, bool presses, DateOnly until)
+    {
+        if (presses)
+            return "It is to be done before the next ride. Whoever puts it off keeps the saddle off the horse until then and accepts the risk in so many words (acceptRisk: true).";
+        return until <= Instants.ReadDay(check.ClosesOn) ? null
+            : $"The window closes on {check.ClosesOn}: after that {(check.Kind == "remeasure" ? "" : "the tree is as likely out of tolerance as not, or ")}the check is late beyond reason. Choose an earlier day, or accept the risk in so many words (acceptRisk: true).";
     }
 
     public async Task<CheckStep> CompleteAsync(WriteSession session, CheckRow check, CompleteRequest request, Caller caller)
@@ -156,8 +174,12 @@ internal sealed class CheckLife(Writes writes, CheckPolicy policy)
             throw ProblemException.Impossible("/fitterId", $"{person.Name} is a {person.Role}. This check is for {(check.Kind == "vet" ? "a vet" : "a fitter or saddler")}.");
     }
 
-    private static async Task<PersonRow?> ComerAsync(WriteSession session, CheckRow check, string? named, Caller caller)
+    // Whoever books for themselves need not say so; else it stays with the person it was booked with before.
+    private static async Task<PersonRow?> ComerAsync(WriteSession session, CheckRow check, string? said, Caller caller)
     {
+        if (said is null && caller.PersonId is { } own && await NamedPerson.RequireAsync(session, caller, own, "/fitterId") is var self && Bookings.Suits(check.Kind, self.Role))
+            return self;
+        var named = said ?? check.FitterId;
         if (named is null)
             return check.Kind is "remeasure" or "vet" ? null : throw ProblemException.Impossible("/fitterId", "Say who comes: fitterId is the id of a person.");
         var person = await NamedPerson.RequireAsync(session, caller, named, "/fitterId");

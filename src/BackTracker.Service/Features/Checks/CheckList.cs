@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -6,7 +7,6 @@ using BackTracker.Service.Pages;
 using BackTracker.Storage;
 using BackTracker.Storage.Checks;
 using BackTracker.Storage.Pairings;
-using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Visits;
 
@@ -39,7 +39,7 @@ internal sealed class CheckList(Database database, TimeProvider clock, VisitPlan
             throw new ProblemException(ProblemKind.BadQuery, $"kind is one of: {string.Join(", ", Words.Of<CheckKind>())}.");
         await using var session = await database.ReadAsync(http.RequestAborted);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items;
+        var people = await PersonChoices.OfYardAsync(session, caller, yard.Id);
         var names = people.ToDictionary(person => person.Id, person => person.Name);
         var saddles = await SaddlesAsync(session, caller, yard.Id);
         var today = YardTime.Day(yard.TimeZone, clock.GetUtcNow());
@@ -54,10 +54,10 @@ internal sealed class CheckList(Database database, TimeProvider clock, VisitPlan
 
     private static async Task<IReadOnlyList<Named>> VisitsAsync(ReadSession session, Caller caller, string yardId, Dictionary<string, string> people)
     {
-        var planned = await VisitStore.ListAsync(session, caller.Sight, new VisitFilter(yardId, null, "planned", null, null), Paging.First);
+        var planned = await Paging.AllAsync(page => VisitStore.ListAsync(session, caller.Sight, new VisitFilter(yardId, null, "planned", null, null), page));
         return
         [
-            .. planned.Items.OrderBy(visit => visit.OnDay, StringComparer.Ordinal)
+            .. planned.OrderBy(visit => visit.OnDay, StringComparer.Ordinal)
                 .Select(visit => new Named(visit.Id, $"{Engine.Words.Day(Instants.ReadDay(visit.OnDay))}{CheckWords.With(people.GetValueOrDefault(visit.FitterId))}")),
         ];
     }
@@ -71,15 +71,7 @@ internal sealed class CheckList(Database database, TimeProvider clock, VisitPlan
     /// <summary>The label of the saddle of every pairing in a yard.</summary>
     private static async Task<Dictionary<string, string>> SaddlesAsync(ReadSession session, Caller caller, string yardId)
     {
-        var labels = new Dictionary<string, string>();
-        for (var page = Paging.First; ;)
-        {
-            var some = await PairingStore.ListAsync(session, caller.Sight, new PairingFilter(yardId, null, null), page);
-            foreach (var pairing in some.Items)
-                labels[pairing.Id] = pairing.SaddleLabel;
-            if (some.NextAfter is null)
-                return labels;
-            page = page with { After = some.NextAfter };
-        }
+        var pairings = await Paging.AllAsync(page => PairingStore.ListAsync(session, caller.Sight, new PairingFilter(yardId, null, null), page));
+        return pairings.ToDictionary(pairing => pairing.Id, pairing => pairing.SaddleLabel);
     }
 }

@@ -30,7 +30,7 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
         await using var session = await database.ReadAsync(http.RequestAborted);
         var row = await CheckEndpoints.RequireAsync(session, caller, id);
         var (check, yard) = (CheckAnswer.Of(row), await YardEndpoints.RequireAsync(session, caller, row.YardId));
-        var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items;
+        var people = await PersonChoices.OfYardAsync(session, caller, yard.Id);
         var pairing = row.PairingId is null ? null : await PairingEndpoints.RequireAsync(session, caller, row.PairingId);
         var signs = await VetFirstSigns.RowsAsync(session, row.HorseId, policy);
         var offered = CheckMoves.Offered(check.Kind, check.State, [.. signs.Select(sign => sign.Id)]);

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Fit;
 using BackTracker.Service.Delivery;

@@ -43,7 +43,7 @@ internal static class PairingPages
         var yard = await Named.YardAsync(session, caller, horse.YardId);
         var latest = await AssessmentStore.LatestAsync(session, horse.Id);
         var assessed = latest is null ? null : AssessmentDocument.Read(latest.Outputs).Pairings.FirstOrDefault(p => p.PairingId == known.Row.Id);
-        var last = known.AsOf.AddDays(policy.HorizonDays);
+        var last = known.AsOf.AddDays(known.Policy.HorizonDays);
         var fit = known.Fit(known.AsOf, last);
         var answer = FitEndpoints.Answer(known, fit, known.AsOf);
         var stations = SectionPictures.Stations(known, fit);

@@ -35,7 +35,7 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var today = HorseDays.Today(horse, now);
         var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
         var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
-        var line = BoardBuilder.LineOf(loaded, today, policy);
+        var line = BoardBuilder.LineOf(loaded, today);
         var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
         var section = trend?.Metric.Station is { } station ? await SectionAsync(loaded.Policy, trends, saddles, station, today) : null;
         IReadOnlyList<string> cautions = section?.Cautions ?? CautionsOf(line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : []);
@@ -48,9 +48,9 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
             Saddles = saddles,
             Trend = trend,
             Section = section,
-            Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
+            Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, loaded.Policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
             History = await HistoryAsync(default, cautions),
-            HorizonDays = policy.HorizonDays,
+            HorizonDays = loaded.Policy.HorizonDays,
             MayRecord = caller.May(Scope.Record),
             MayManage = caller.May(Scope.Manage),
             Cautions = cautions,

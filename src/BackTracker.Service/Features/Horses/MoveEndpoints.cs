@@ -1,8 +1,10 @@
+using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
+using BackTracker.Storage.Checks;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Sessions;
@@ -31,6 +33,8 @@ internal static class MoveEndpoints
         await RefuseImpossibleDayAsync(session, horse, request.On!.Value);
         var move = request.ToRow(session.NewId(), horse, yard?.Id, session.NowText);
         RefuseStandstill(horse, move);
+        if (move.ToYardId is not null)
+            await UnbookAsync(session, horse.Id);
         if (!await HorseStore.PlaceAsync(session, horse with { YardId = move.ToYardId ?? horse.YardId, Status = move.Status ?? horse.Status }))
             throw ProblemException.Overtaken();
         await MoveStore.AddAsync(session, move);
@@ -40,6 +44,13 @@ internal static class MoveEndpoints
         await AuditStore.NoteAsync(session, "create", "move", move.Id);
         return Answer.Created($"/v1/moves/{move.Id}", MoveAnswer.Of(move, caller.Sight), OnlyVersion);
     });
+
+    // Whoever was to come to the old yard does not find it there, and may not come to the new one.
+    private static async Task UnbookAsync(WriteSession session, string horseId)
+    {
+        foreach (var check in (await CheckStore.OfHorseAsync(session, horseId)).Where(check => check.State == "booked"))
+            await CheckLife.SaveAsync(session, CheckLife.Unbook(check with { FitterId = null }, new ReasonRequest { Reason = "The horse left the yard." }));
+    }
 
     private static async Task RefuseImpossibleDayAsync(WriteSession session, HorseRow horse, DateOnly on)
     {

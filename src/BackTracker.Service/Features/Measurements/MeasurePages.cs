@@ -1,5 +1,6 @@
 using System.Globalization;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
@@ -77,7 +78,7 @@ internal static class MeasurePages
     private static async Task<IReadOnlyList<(string Value, string Text)>> PeopleAsync(ReadSession session, Caller caller, HorseRow horse) =>
     [
         ("", "Choose who"),
-        .. (await PersonStore.ListAsync(session, caller.Sight, horse.YardId, null, Paging.First)).Items.Select(person => (person.Id, person.Name)),
+        .. (await PersonChoices.OfYardAsync(session, caller, horse.YardId)).Select(person => (person.Id, person.Name)),
     ];
 
     private static async Task<IResult> ShowAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock) =>

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Http;
 using BackTracker.Storage;

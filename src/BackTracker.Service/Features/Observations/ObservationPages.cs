@@ -1,6 +1,7 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
@@ -54,7 +55,7 @@ internal sealed class ObservationPages(Database database, TimeProvider clock, Ch
         var row = await ObservationEndpoints.RequireAsync(session, caller, id);
         var horse = await HorseEndpoints.RequireAsync(session, caller, row.HorseId);
         var seen = ObservationAnswer.Of(row, policy);
-        var givers = Givers(caller, seen, (await PersonStore.ListAsync(session, caller.Sight, horse.YardId, null, Paging.First)).Items);
+        var givers = Givers(caller, seen, await PersonChoices.OfYardAsync(session, caller, horse.YardId));
         return new ObservationModel(await Named.YardAsync(session, caller, horse.YardId), new Named(horse.Id, horse.Name), seen, Conditional.Etag(row.Version))
         {
             OutcomeBy = row.OutcomeBy is null ? null : (await PersonStore.FindAsync(session, caller.Sight, row.OutcomeBy))?.Name,

@@ -9,6 +9,10 @@ internal static class PersonChoices
 {
     public static (string Value, string Text) Of(PersonRow person) => (person.Id, $"{person.Name}, {person.Role.Replace('-', ' ')}");
 
+    /// <summary>Everybody of a yard.</summary>
+    public static Task<IReadOnlyList<PersonRow>> OfYardAsync(ReadSession session, Caller caller, string yardId) =>
+        Paging.AllAsync(page => PersonStore.ListAsync(session, caller.Sight, yardId, null, page));
+
     /// <summary>Who looks at saddles, fitters first.</summary>
     public static IReadOnlyList<(string Value, string Text)> Fitters(IReadOnlyList<PersonRow> people) =>
         [.. FittersFirst(people).Where(person => person.Role is "fitter" or "saddler").Select(Of)];

@@ -14,7 +14,7 @@ namespace BackTracker.Service.Features.Subscriptions;
 
 /// <summary>What the pages behind the links of letters show.</summary>
 /// <param name="Word">The word that came with the link.</param>
-/// <param name="Yards">Names of the yards it is about.</param>
+/// <param name="Yards">The yards it is about.</param>
 /// <param name="State">Where the subscription stands.</param>
 public sealed record AddressModel(string Word, IReadOnlyList<string> Yards, AddressState State);
 
@@ -111,7 +111,7 @@ internal static class AddressPages
     }
 
     private static async Task<SubscriptionRow> OfConfirmWordAsync(ReadSession session, string word, DateTimeOffset now) =>
-        await SubscriptionStore.FindByConfirmHashAsync(session, KeySecret.Hash(word)) is { } subscription
+        await SubscriptionStore.FindByConfirmHashAsync(session, WebSecret.Hash(word)) is { } subscription
             && (subscription.ConfirmedAt is not null || now < await EndOfWordAsync(session, subscription))
             ? subscription
             : throw Dead($"The link is not whole, or older than {ConfirmBody.WorksForDays} days. Nothing was changed. Ask whoever subscribed your address to do it again.");
@@ -130,7 +130,7 @@ internal static class AddressPages
     private static ProblemException Dead(string words) => new(ProblemKind.NotFound with { Title = "This link does not work" }, words);
 
     private static async Task<AddressModel> ModelAsync(ReadSession session, SubscriptionRow subscription, string word) => new(
-        word, [.. (await YardStore.ListAsync(session, subscription.Reach, Paging.First)).Items.Select(yard => yard.Name)],
+        word, await ToldYards.OfAsync(session, subscription),
         subscription.EndedAt is not null ? AddressState.Ended : subscription.ConfirmedAt is not null ? AddressState.Confirmed : AddressState.Waiting);
 
     private static string With(string path, string word) => $"{path}?word={Uri.EscapeDataString(word)}";

@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Messages;
@@ -9,9 +8,6 @@ namespace BackTracker.Service.Features.Subscriptions;
 /// <summary>The letter that asks a mail address whether it wants to be told. Of its word only a hash is kept with the subscription.</summary>
 internal static class ConfirmationLetter
 {
-    /// <summary>A new word of 256 random bits.</summary>
-    public static string NewWord() => Convert.ToBase64String(RandomNumberGenerator.GetBytes(32)).Replace('+', '-').Replace('/', '_').TrimEnd('=');
-
     /// <summary>Puts the letter on its way.</summary>
     public static Task WriteAsync(WriteSession session, string subscriptionId, string word) => MessageStore.AddAsync(session, new MessageRow
     {

@@ -1,4 +1,5 @@
 using BackTracker.Service.Delivery;
+using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -27,12 +28,12 @@ internal static class SubscriptionEndpoints
         subscriptions.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Manage).Does<NewSubscriptionAnswer>("Replace the secret of a webhook; both sign for 24 hours");
     }
 
-    private static Task<IResult> MakeAsync(HttpContext http, SubscriptionRequest request, Caller caller, Writes writes, AddressGuard guard, WebhookSecrets secrets) =>
+    private static Task<IResult> MakeAsync(HttpContext http, SubscriptionRequest request, Caller caller, Writes writes, AddressGuard guard, WebhookSecrets secrets, MailSettings mail) =>
         writes.RunAsync(http, request, async session =>
         {
             var blank = new SubscriptionRow { Id = session.NewId(), Channel = Words.Write(request.Url is null ? SubscriptionChannel.Mail : SubscriptionChannel.Webhook), Version = 1, CreatedAt = session.NowText };
             var row = await FillAsync(session, caller, request, guard, blank);
-            var made = row.Url is null ? await AddMailAsync(session, row) : await AddWebhookAsync(session, row, secrets);
+            var made = row.Url is null ? await AddMailAsync(session, row, mail) : await AddWebhookAsync(session, row, secrets);
             await AuditStore.NoteAsync(session, "create", "subscription", row.Id);
             return Answer.Created($"/v1/subscriptions/{row.Id}", made, row.Version) with { Remembered = made.WithoutSecret() };
         });
@@ -44,10 +45,12 @@ internal static class SubscriptionEndpoints
         return new(row.Id, shown, "The secret is shown this once: keep it where the receiver verifies signatures.", SubscriptionAnswer.Of(row, session.Now));
     }
 
-    private static async Task<NewSubscriptionAnswer> AddMailAsync(WriteSession session, SubscriptionRow row)
+    private static async Task<NewSubscriptionAnswer> AddMailAsync(WriteSession session, SubscriptionRow row, MailSettings mail)
     {
-        var word = ConfirmationLetter.NewWord();
-        await SubscriptionStore.AddAsync(session, row with { ConfirmHash = KeySecret.Hash(word) });
+        if (!mail.IsSetUp)
+            throw new ProblemException(ProblemKind.Conflict, "No mail server is set up here, so no letter could go out. Ask the operator to set Mail:Host and Mail:From, or give a url for a webhook.");
+        var word = WebSecret.New();
+        await SubscriptionStore.AddAsync(session, row with { ConfirmHash = WebSecret.Hash(word) });
         await ConfirmationLetter.WriteAsync(session, row.Id, word);
         return new(row.Id, null, $"A letter is on its way to {row.Email}. Nothing else is sent there before the link in it was opened.", SubscriptionAnswer.Of(row, session.Now));
     }

@@ -1,5 +1,5 @@
 using System.ComponentModel.DataAnnotations;
-using BackTracker.Service.Delivery;
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
@@ -37,8 +37,8 @@ public sealed record SubscriptionRequest : ICheckedRequest
             faults.Add(Url is null ? "/url" : "/email", "Give a url for a webhook or an email for letters: one of the two.");
         if (Email is not null && !MailAddress.IsOne(Email))
             faults.Add("/email", MailAddress.Hint);
-        // A letter tells of problems: what it never tells of would be waited for in vain.
-        var types = Email is null ? EventTypes.All : Engine.Alerts.Telling.Types;
+        // What letters never tell of would be waited for in vain.
+        var types = Email is null ? EventTypes.All : EventTypes.InLetters;
         for (var i = 0; i < Events?.Count; i++)
             if (!types.Contains(Events[i]))
                 faults.Add($"/events/{i}", $"Use one of: {string.Join(", ", types)}.");

@@ -50,7 +50,8 @@ internal sealed class VisitLife(Writes writes, CheckLife checks)
             var fitter = await NamedPerson.RequireAsync(session, caller, visit.FitterId, "/fitterId");
             Bookings.RequireDay(await YardEndpoints.RequireAsync(session, caller, visit.YardId), fitter, on, session.Now);
             foreach (var check in onVisit.Where(IsBooked))
-                await CheckLife.SaveAsync(session, await checks.MoveAsync(session, check, on, request.Reason!));
+                await CheckLife.SaveAsync(session, await AdvisedAsync(
+                    "Take it off the visit first (unbook), and the others can be moved.", () => checks.MoveAsync(session, check, on, request.Reason!)));
             await VisitStore.WriteAsync(session, visit with { OnDay = Instants.WriteDay(on) });
         });
 
@@ -66,14 +67,19 @@ internal sealed class VisitLife(Writes writes, CheckLife checks)
         ChangeAsync(http, id, request, caller, "complete", async (session, visit, onVisit) =>
         {
             if (!onVisit.Any(check => IsBooked(check) || check.State == "done"))
-                throw new ProblemException(ProblemKind.Conflict, "No check is on this visit any more. Let it fall through, or add the checks that were done.");
+                throw new ProblemException(ProblemKind.Conflict, "No check is on this visit any more. Report what was done at the checks themselves (POST /v1/checks/{id}/complete), and let the visit fall through.");
             var on = request.On!.Value;
             await Bookings.RequireTakenPlaceAsync(session, visit.YardId, on);
             var by = await NamedPerson.RequireAsync(session, caller, caller.Person(request.By ?? caller.PersonId ?? visit.FitterId, "/by"), "/by");
-            foreach (var ((said, check), i) in Answered(request, [.. onVisit.Where(IsBooked)]).Select((pair, i) => (pair, i)))
-                await AtAsync($"/checks/{i}", async () => await CheckLife.SaveAsync(session, said.NotDone is { } why
+            var answered = Answered(request, onVisit);
+            if (answered.TrueForAll(answer => answer.Said.NotDone is not null) && onVisit.All(check => check.State != "done"))
+                throw new ProblemException(ProblemKind.Conflict, "Nothing was done on this visit. Let it fall through with the reason: POST /v1/visits/{id}/fall-through.");
+            foreach (var (at, said, check) in answered)
+                await AtAsync(at, async () => await CheckLife.SaveAsync(session, said.NotDone is { } why
                     ? CheckLife.Unbook(check, new ReasonRequest { Reason = why })
-                    : await DoneAsync(session, check, said.Done(on, by.Id), caller)));
+                    : await AdvisedAsync(
+                        "Say of this one why it was not done (notDone), and the others of the visit can be reported.",
+                        () => checks.CompleteAsync(session, check, said.Done(on, by.Id), caller))));
             await VisitStore.WriteAsync(session, visit with { State = "done", OnDay = Instants.WriteDay(on), DoneBy = by.Id, ClosingNote = request.Note });
         });
 
@@ -108,28 +114,36 @@ internal sealed class VisitLife(Writes writes, CheckLife checks)
             });
     }
 
-    private async Task<CheckStep> DoneAsync(WriteSession session, CheckRow check, CompleteRequest done, Caller caller)
+    /// <summary>Says of a check that stands in the way how the others go on without it.</summary>
+    private static async Task<CheckStep> AdvisedAsync(string advice, Func<Task<CheckStep>> move)
     {
         try
         {
-            return await checks.CompleteAsync(session, check, done, caller);
+            return await move();
         }
-        catch (ProblemException problem) when (problem.Kind == ProblemKind.VetFirst)
+        catch (ProblemException problem) when (problem.Kind == ProblemKind.VetFirst || problem.Kind == ProblemKind.Conflict)
         {
-            throw new ProblemException(problem.Kind, $"{problem.Message} Say of this one why it was not done (notDone), and the others of the visit can be reported.");
+            throw new ProblemException(problem.Kind, $"{problem.Message} {advice}") { Errors = problem.Errors };
         }
     }
 
-    /// <summary>What was said of each booked check.</summary>
+    /// <summary>What was said of each booked check, and where. One that is done already, because somebody measured meanwhile, needs no more.</summary>
     /// <exception cref="ProblemException">Something was said of another check, or nothing of one of these.</exception>
-    private static List<(VisitedCheck Said, CheckRow Check)> Answered(CompleteVisitRequest request, List<CheckRow> booked)
+    private static List<(string At, VisitedCheck Said, CheckRow Check)> Answered(CompleteVisitRequest request, IReadOnlyList<CheckRow> onVisit)
     {
-        var left = booked.ToDictionary(check => check.Id);
-        var answered = new List<(VisitedCheck, CheckRow)>();
+        var left = onVisit.Where(IsBooked).ToDictionary(check => check.Id);
+        var done = onVisit.Where(check => check.State == "done").Select(check => check.Id).ToHashSet();
+        var answered = new List<(string, VisitedCheck, CheckRow)>();
         foreach (var (said, i) in request.Checks!.Select((said, i) => (said, i)))
-            answered.Add(left.Remove(Ids.Canonical(said.CheckId) ?? "", out var check)
-                ? (said, check)
-                : throw ProblemException.Impossible($"/checks/{i}/checkId", $"The check {said.CheckId} is not booked for this visit, or stands here twice."));
+        {
+            var id = Ids.Canonical(said.CheckId) ?? "";
+            if (left.Remove(id, out var check))
+                answered.Add(($"/checks/{i}", said, check));
+            else if (!done.Remove(id))
+                throw ProblemException.Impossible($"/checks/{i}/checkId", $"The check {said.CheckId} is not booked for this visit, or stands here twice.");
+            else if (said.Findings is { Count: > 0 } || said.Adjustments is { Count: > 0 })
+                throw ProblemException.Impossible($"/checks/{i}", "It is done already, with what was reported then. Leave it out, or say nothing more of it.");
+        }
         return left.Count == 0
             ? answered
             : throw ProblemException.Impossible("/checks", $"Say of every check what was done, or why not (notDone). Missing: {string.Join(", ", left.Values.Select(check => $"{check.HorseName} ({check.Id})"))}.");

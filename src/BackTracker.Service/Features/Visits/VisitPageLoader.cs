@@ -8,7 +8,6 @@ using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
-using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Visits;
@@ -25,7 +24,7 @@ internal sealed class VisitPageLoader(Database database, TimeProvider clock, Che
         var row = await VisitEndpoints.RequireAsync(session, caller, id);
         var visit = await VisitAnswer.OfAsync(session, row);
         var yard = await YardEndpoints.RequireAsync(session, caller, row.YardId);
-        var people = (await PersonStore.ListAsync(session, caller.Sight, yard.Id, null, Paging.First)).Items;
+        var people = await PersonChoices.OfYardAsync(session, caller, yard.Id);
         var mine = visit.State == VisitState.Planned ? Offered.Where(step => VisitSteps.Needs(step).Any(caller.May)).ToList() : [];
         var checks = await ChecksAsync(session, caller, visit, refused.GetValueOrDefault(VisitStep.Complete));
         var doers = PersonChoices.Doers(caller, people);

@@ -1,9 +1,9 @@
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
-using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Visits;
@@ -35,7 +35,7 @@ internal static class VisitPages
     {
         var sheet = await VisitSheetEndpoints.SheetAsync(id, NotEmpty(fitterId), DayOf(on), caller, database, clock, policy, cancel);
         await using var session = await database.ReadAsync(cancel);
-        var people = (await PersonStore.ListAsync(session, caller.Sight, sheet.Yard.Id, null, Paging.First)).Items;
+        var people = await PersonChoices.OfYardAsync(session, caller, sheet.Yard.Id);
         return PageRoutes.Show<VisitSheetPage>(http, new VisitSheetModel(
             sheet, $"/yards/{sheet.Yard.Id}/visit-sheet.pdf?on={Instants.WriteDay(sheet.On)}{(sheet.Fitter is { } fitter ? $"&fitterId={fitter.Id}" : "")}",
             [.. people.Where(person => person.Role is "fitter" or "saddler").Select(person => new Named(person.Id, person.Name))]));

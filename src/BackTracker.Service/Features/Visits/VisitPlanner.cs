@@ -29,7 +29,7 @@ internal sealed class VisitPlanner(VisitProposals proposals, TimeProvider clock)
         if (checks.Count == 0 && refused is null)
             return null;
         var first = people.First(person => person.Id == comers[0].Value);
-        var proposal = await proposals.OfAsync(session, yard, first) is [var pressing, ..] ? pressing : null;
+        var proposal = proposals.Of(checks, yard, first) is [var pressing, ..] ? pressing : null;
         var form = refused ?? FormState.New(clock,
         [
             ("/on", proposal is null ? "" : Storage.Instants.WriteDay(proposal.On)),

@@ -14,9 +14,12 @@ namespace BackTracker.Service.Features.Visits;
 internal sealed class VisitProposals(TimeProvider clock, CheckPolicy policy)
 {
     /// <summary>Proposals for one person, or for a fitter who comes on any day; the first presses most.</summary>
-    public async Task<IReadOnlyList<VisitProposalAnswer>> OfAsync(ReadSession session, YardRow yard, PersonRow? person)
+    public async Task<IReadOnlyList<VisitProposalAnswer>> OfAsync(ReadSession session, YardRow yard, PersonRow? person) =>
+        Of(await BookableAsync(session, yard.Id, person?.Role ?? "fitter"), yard, person);
+
+    /// <summary>Proposals from checks that can be booked.</summary>
+    public IReadOnlyList<VisitProposalAnswer> Of(IReadOnlyList<CheckRow> rows, YardRow yard, PersonRow? person)
     {
-        var rows = await BookableAsync(session, yard.Id, person?.Role ?? "fitter");
         var byId = rows.ToDictionary(row => row.Id);
         var proposals = VisitProposal.Of(rows.Select(CheckMapping.ToFact), Bookings.Days(yard, person), YardTime.Day(yard.TimeZone, clock.GetUtcNow()));
         return [.. proposals.Select(p => new VisitProposalAnswer(p.On, p.BookBy, p.Text, [.. p.Checks.Select(check => CheckAnswer.Of(byId[check.Id]))]))];
@@ -26,10 +29,7 @@ internal sealed class VisitProposals(TimeProvider clock, CheckPolicy policy)
     public async Task<IReadOnlyList<CheckRow>> BookableAsync(ReadSession session, string yardId, string role)
     {
         var open = (await CheckStore.AliveInYardAsync(session, yardId)).Where(row => row.State == "open" && row.Kind != "remeasure" && Bookings.Suits(row.Kind, role));
-        var bookable = new List<CheckRow>();
-        foreach (var horse in open.GroupBy(row => row.HorseId))
-            if (role == "vet" || (await VetFirstSigns.RowsAsync(session, horse.Key, policy)).Count == 0)
-                bookable.AddRange(horse);
-        return bookable;
+        var waiting = role == "vet" ? new HashSet<string>() : await VetFirstSigns.HorsesOfYardAsync(session, yardId, policy);
+        return [.. open.Where(row => !waiting.Contains(row.HorseId))];
     }
 }
