@@ -88,11 +88,12 @@ public static class KeyStore
             await session.ExecuteAsync("insert into api_key_yards (key_id, yard_id) values (@Id, @yardId)", new { key.Id, yardId });
     }
 
-    /// <summary>Ends a key: it is forgotten, so that no clock that is set back revives it.</summary>
+    /// <summary>Ends a key, and the calendar addresses it has made: they are forgotten, so that no clock that is set back revives them.</summary>
     public static async Task RevokeAsync(WriteSession session, string id)
     {
         await StopAsync(session, id, session.Now);
         await session.ExecuteAsync("update api_keys set secret_hash = id where id = @id", new { id });
+        await session.ExecuteAsync("delete from calendar_tokens where key_id = @id", new { id });
     }
 
     /// <summary>Stops a key from an instant on; an earlier stop stays.</summary>

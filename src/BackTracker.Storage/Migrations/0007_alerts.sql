@@ -37,7 +37,7 @@ create unique index alerts_one_open on alerts (horse_id, identity) where state <
 create index alerts_horse on alerts (horse_id, id);
 create index alerts_yard on alerts (yard_id, id);
 create index alerts_open on alerts (yard_id, id) where state <> 'settled';
-create index alerts_waiting on alerts (yard_id, waits) where waits <> 'nobody';
+create index alerts_waiting on alerts (yard_id, id) where waits <> 'nobody';
 
 create table alert_steps (
     id text primary key,

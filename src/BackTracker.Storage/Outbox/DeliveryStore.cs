@@ -102,8 +102,8 @@ public static class DeliveryStore
     /// </summary>
     public static Task<DeliveryRow?> NextAsync(ReadSession session, LaneRow lane, DateTimeOffset now) => session.FirstAsync<DeliveryRow>(
         $"""
-        {Select} join ({Heads("@Id")}) head on head.id = d.id
-        where {IsDue}
+        {Select}
+        where d.id in ({Heads("@Id")}) and {IsDue}
         order by case when @LaneRests > 0 then d.attempts else 0 end, d.next_at, d.id limit 1
         """, new { lane.Id, lane.LaneRests, now = Instants.Write(now) });
 

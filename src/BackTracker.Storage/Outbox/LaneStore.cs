@@ -44,7 +44,7 @@ public static class LaneStore
         $"""
         select s.id from subscriptions s
         where s.channel = 'webhook' and s.ended_at is null and {IsFree} and s.lane_resting_until <= @now
-            and exists (select 1 from deliveries d join ({DeliveryStore.Heads("s.id")}) head on head.id = d.id where {DeliveryStore.IsDue})
+            and exists (select 1 from deliveries d where d.id in ({DeliveryStore.Heads("s.id")}) and {DeliveryStore.IsDue})
         order by s.lane_claimed_until, s.id
         """, new { now = Instants.Write(now) });
 

@@ -101,6 +101,8 @@ public sealed class CalendarAddressTests
         await address.TextAsync();
         var revoked = (await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{rotated["id"]}", null)).Should(HttpStatusCode.OK);
         await ShouldBeGoneAsync(address);
+        service.Clock.AdjustTime(service.Clock.GetUtcNow().AddDays(-1));
+        await ShouldBeGoneAsync(address); // Whatever the clock says.
         Assert.Equal([hook], revoked["subscriptionIds"]!.AsArray().Select(id => id!.GetValue<string>()));
     }
 

@@ -232,7 +232,7 @@ public sealed class SubscriptionTests
     [Fact]
     public async Task Make_mailTwiceForAYard_isRefused_andSoIsAskingAgainAndAgain()
     {
-        await using var yard = await WebhookYard.StartAsync();
+        await using var yard = await WebhookYard.StartAsync(mail: PostOffice.SettingsFor(25));
         var other = await yard.Service.YardAsync("Mill Bottom");
         object Mail(params string[] yardIds) => new { email = "Isla@example.org", yardIds };
         var first = await yard.Admin.MakeAsync("/v1/subscriptions", Mail(yard.YardId));
