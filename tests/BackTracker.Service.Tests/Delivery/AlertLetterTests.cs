@@ -67,6 +67,20 @@ public sealed class AlertLetterTests
         }
     }
 
+    [Fact]
+    public async Task End_thatARefusedAddressAskedForAlone_isTriedOnce()
+    {
+        await using var office = PostOffice.Open(unknown: "gone@larkfield.test");
+        await using var yard = await MailYard.SettleAsync(office.Settings);
+        await MailYard.SubscribeAsync(yard.Service.Database, yard.Yard.YardId, "morwen@larkfield.test", "[]");
+        var gone = new MailYard(yard.Service, yard.Yard, await MailYard.SubscribeAsync(yard.Service.Database, yard.Yard.YardId, "gone@larkfield.test", """["backtracker.check.closed.v1"]"""));
+        var sign = await SeeAsync(yard);
+        await ArrivedAsync(office, one => one.Subject == "Stop, vet first: Bramble");
+        await EndAsync(yard, sign);
+
+        await ParkedAsync(gone, 1);
+    }
+
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task VetFirstSign_overBeforeItsLetterCouldBeSent_isNotSent_norIsItsEnd(StoreKind store)
     {
@@ -78,7 +92,7 @@ public sealed class AlertLetterTests
         var stop = (await yard.Service.Admin.GetAsync(morwen.Messages)).Items[0]!["id"]!.GetValue<string>();
         await morwen.WaitTriedAsync(stop, 1);
         Assert.Contains(await DecisionsAsync(yard), text => text.StartsWith("The letter to an address of the yard waits", StringComparison.Ordinal) || text.StartsWith("The letter to morwen@larkfield.test waits", StringComparison.Ordinal));
-        (await yard.Service.Admin.PostAsync($"/v1/observations/{sign}/outcome", new { on = "2026-11-25", by = yard.Yard.VetId, role = "vet", outcome = "cleared", note = "Sound again." }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+        await EndAsync(yard, sign);
         await yard.Service.SettledAsync();
 
         await using var office = PostOffice.Open(port);
@@ -112,6 +126,9 @@ public sealed class AlertLetterTests
 
     private static Task<string> SeeAsync(MailYard yard) =>
         yard.Service.Admin.MakeAsync($"/v1/horses/{yard.Yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "lameness", note = "Short on the left fore." });
+
+    private static async Task EndAsync(MailYard yard, string sign) => (await yard.Service.Admin.PostAsync(
+        $"/v1/observations/{sign}/outcome", new { on = "2026-11-25", by = yard.Yard.VetId, role = "vet", outcome = "cleared", note = "Sound again." }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
 
     private static async Task<IReadOnlyList<string>> DecisionsAsync(MailYard yard)
     {

@@ -40,7 +40,7 @@ internal sealed record YearHorse(YearStory Story, int Number)
 
     public double WidthMm(int day) => HalfLeftMm(day) + HalfRightMm(day);
 
-    public double WeightKg(int day) => 480 + (Number % 5 * 12) + (Story == YearStory.Gaining ? 65 * Rise(day, Turn + 50, 70) : 0);
+    public double WeightKg(int day) => 480 + (Number % 5 * 12) + (Story == YearStory.Gaining ? 65 * Rise(day, Turn + 50, 7) : 0);
 
     /// <summary>How likely the yard is to measure on a day on which it is asked.</summary>
     public double Diligence => Story == YearStory.Forgotten ? .01 : .35;
@@ -48,7 +48,7 @@ internal sealed record YearHorse(YearStory Story, int Number)
     private double Base => 306 + (Number % 9);
 
     // One side grows as the other goes, so that the width alone calls nobody.
-    private double Uneven(int day) => Story == YearStory.OneSided ? 9 * Rise(day, Turn + 60, 60) : 0;
+    private double Uneven(int day) => Story == YearStory.OneSided ? 9 * Rise(day, Turn + 60, 7) : 0;
 
     private static double Season(int day) => 2 * Math.Sin(2 * Math.PI * day / 365);
 

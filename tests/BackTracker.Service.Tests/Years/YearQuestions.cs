@@ -16,7 +16,10 @@ internal static class YearQuestions
         ["every letter has its decisions"] =
             "select m.id, m.occasion from messages m where m.occasion in ('at-once', 'digest') and not exists (select 1 from alert_decisions d where d.message_id = m.id)",
         ["one digest a day, yard and receiver"] =
-            "select subscription_id, yard_id, substr(created_at, 1, 10), count(*) from messages where occasion = 'digest' group by subscription_id, yard_id, substr(created_at, 1, 10) having count(*) > 1",
+            """
+            select subscription_id, yard_id, substr(body, instr(body, '"on":"') + 6, 10), count(*) from messages where occasion = 'digest'
+            group by 1, 2, 3 having count(*) > 1
+            """,
         ["every decision says why"] = "select id from alert_decisions where length(reason) < 4",
         ["what was told is told to be settled, or it is said why not"] =
             """

@@ -73,12 +73,13 @@ internal sealed class AlertTeller(WriteSession session, YardRow yard, AlertPolic
     /// </summary>
     private static Dictionary<string, long> HeardOf(AlertRow alert, IEnumerable<AlertDecisionRow> decisions, IReadOnlyList<Receiver> receivers, TellOccasion occasion)
     {
-        var isTriedAgain = occasion == TellOccasion.Digest && alert.Cause == Words.Write(Cause.VetFirst);
-        var given = receivers.Where(receiver => receiver.Mailbox == Mailbox.Refuses && !isTriedAgain && alert.State != Words.Write(AlertState.Settled)).Select(receiver => receiver.Id).ToHashSet();
-        return decisions
-            .Where(row => row.Verdict == Words.Write(Verdict.Told) || (row.Verdict == Words.Write(Verdict.NotSent) && given.Contains(row.SubscriptionId)))
-            .GroupBy(row => row.SubscriptionId)
-            .ToDictionary(own => own.Key, own => own.Max(row => row.ChangeNo));
+        var isOver = alert.State == Words.Write(AlertState.Settled);
+        var isTriedAgain = occasion == TellOccasion.Digest && !isOver && alert.Cause == Words.Write(Cause.VetFirst);
+        var given = receivers.Where(receiver => receiver.Mailbox == Mailbox.Refuses && !isTriedAgain).Select(receiver => receiver.Id).ToHashSet();
+        // Whom the beginning did not reach need not hear of the end.
+        bool Counts(AlertDecisionRow row) => row.Verdict == Words.Write(Verdict.Told) || (row.Verdict == Words.Write(Verdict.NotSent)
+            && given.Contains(row.SubscriptionId) && (!isOver || row.News == Words.Write(AlertNews.Settled)));
+        return decisions.Where(Counts).GroupBy(row => row.SubscriptionId).ToDictionary(own => own.Key, own => own.Max(row => row.ChangeNo));
     }
 
     private static bool IsSame(AlertDecisionRow? last, AlertRow alert, TellDecision decision) =>
