@@ -20,7 +20,7 @@ public sealed class EventTests
         var check = (await service.Admin.GetAsync("/v1/checks?state=open")).Items.Single(c => c!["kind"]!.GetValue<string>() == "refit")!["id"]!.GetValue<string>();
         await ActAsync(service, check, "book", new { on = "2026-11-26", fitterId = yard.FitterId });
         await ActAsync(service, check, "unbook", new { reason = "The van broke down." });
-        await ActAsync(service, check, "postpone", new { until = "2026-11-30", reason = "Away." });
+        await ActAsync(service, check, "postpone", new { until = "2026-11-30", reason = "Away.", acceptRisk = true });
         await service.PassDaysAsync(1);
         await ActAsync(service, check, "complete", new
         {
