@@ -75,12 +75,14 @@ public sealed class VisitTests
         var world = await VisitingYard.SettleAsync(service);
         var path = await world.PlanAsync(VisitingYard.Tomorrow, world.Checks[0], world.Checks[1]);
         await world.Admin.MakeAsync($"/v1/horses/{world.Horses[1]}/observations", new { observedOn = VisitingYard.Today, kind = "heat" });
+        await service.SettledAsync();
 
         var refused = (await world.ActAsync(path, "move", new { on = "2026-12-01", reason = "Snow." })).ShouldBeProblem(HttpStatusCode.Conflict, "vet-first");
         Assert.Contains("Sorrel", VisitingYard.Text(refused["detail"]), StringComparison.Ordinal);
         Assert.EndsWith("Take it off the visit first (unbook), and the others can be moved.", VisitingYard.Text(refused["detail"]), StringComparison.Ordinal);
 
         (await world.ActAsync($"/v1/checks/{world.Checks[1]}", "unbook", new { reason = "Waits for the vet." })).Should(HttpStatusCode.OK);
+        await service.SettledAsync();
         (await world.ActAsync(path, "move", new { on = "2026-12-01", reason = "Snow." })).Should(HttpStatusCode.OK);
     }
 

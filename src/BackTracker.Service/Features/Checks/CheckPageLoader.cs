@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Visits;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
@@ -38,6 +39,8 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
         var today = YardTime.Day(yard.TimeZone, clock.GetUtcNow());
         var comers = Comers(check.Kind, people);
         var doers = PersonChoices.Doers(caller, people);
+        var comer = check.FitterId ?? First(comers);
+        var visitOn = VisitDay(check.DueOn < today ? today : check.DueOn, today, Bookings.Days(yard, people.FirstOrDefault(person => person.Id == comer)));
         return new CheckModel(new Named(yard.Id, yard.Name), today, check, Conditional.Etag(row.Version))
         {
             Saddle = pairing?.SaddleLabel,
@@ -46,7 +49,7 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
             Altered = pairing is null ? [] : await AlteredAsync(session, pairing.SaddleId, row.Id),
             Steps = [.. (await CheckStore.StepsAsync(session, row.Id)).Select(step => Line(yard, CheckStepAnswer.Of(step)))],
             VetFirst = [.. signs.Select(sign => new Named(sign.Id, VetFirstSigns.Text(sign)))],
-            Forms = mine.ToDictionary(move => move, move => refused.GetValueOrDefault(move, Filled(move, check, today, comers, doers)) with { Mark = Words.Write(move) }),
+            Forms = mine.ToDictionary(move => move, move => refused.GetValueOrDefault(move, Filled(move, check, today, (visitOn, comer), doers)) with { Mark = Words.Write(move) }),
             MayRecord = caller.May(Scope.Record),
             ForOthers = [.. offered.Except(mine)],
             Refused = [.. refused.Where(form => !mine.Contains(form.Key)).SelectMany(form => form.Value.Faults.Values)],
@@ -56,16 +59,19 @@ internal sealed class CheckPageLoader(Database database, TimeProvider clock, Che
     }
 
     /// <summary>A form with what is most likely filled in, so that an ordinary visit takes few taps.</summary>
-    private FormState Filled(CheckMove move, CheckAnswer check, DateOnly today, IReadOnlyList<(string Value, string Text)> comers, IReadOnlyList<(string Value, string Text)> doers) => move switch
+    private FormState Filled(CheckMove move, CheckAnswer check, DateOnly today, (DateOnly On, string FitterId) visit, IReadOnlyList<(string Value, string Text)> doers) => move switch
     {
-        CheckMove.Book => FormState.New(clock,
-            ("/on", Instants.WriteDay(check.DueOn < today ? today : check.DueOn)), ("/fitterId", check.FitterId ?? First(comers))),
+        CheckMove.Book => FormState.New(clock, ("/on", Instants.WriteDay(visit.On)), ("/fitterId", visit.FitterId)),
         CheckMove.Complete => FormState.New(clock,
             ("/on", Instants.WriteDay(check.BookedOn is { } on && on < today ? on : today)),
             ("/by", check.FitterId ?? First(doers)),
             ("/adjustments/0/kind", check.Kind == CheckKind.Flocking ? "flocking" : "")),
         _ => FormState.New(clock),
     };
+
+    /// <summary>The last day until the due one on which somebody can come, else the first after it.</summary>
+    private static DateOnly VisitDay(DateOnly due, DateOnly today, VisitDays days) =>
+        days.Between(today, due).Cast<DateOnly?>().LastOrDefault() ?? days.Between(due, due.AddDays(366)).FirstOrDefault(due);
 
     private static string First(IReadOnlyList<(string Value, string Text)> options) => options.Count == 0 ? "" : options[0].Value;
 
