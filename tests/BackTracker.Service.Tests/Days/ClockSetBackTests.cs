@@ -65,7 +65,7 @@ public sealed class ClockSetBackTests
         var gone = service.ClientFor(made["secret"]!.GetValue<string>());
         service.Clock.Advance(TimeSpan.FromHours(14));
         (await page.GetAsync("/")).Should(HttpStatusCode.Found);
-        (await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{made["id"]}", null)).Should(HttpStatusCode.NoContent);
+        (await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{made["id"]}", null)).Should(HttpStatusCode.OK);
         Task<Reply> Post() => service.Admin.PostAsync("/v1/horses", new { yardId, name = "Bramble" }, ("Idempotency-Key", "once"));
         var first = (await Post()).Should(HttpStatusCode.Created);
 

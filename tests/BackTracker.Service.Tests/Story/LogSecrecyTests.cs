@@ -61,7 +61,7 @@ public sealed class LogSecrecyTests
     private static async Task<string[]> WebhookAsync(ApiClient admin, Receiver receiver, string yardId)
     {
         var made = (await admin.PostAsync("/v1/subscriptions", new { url = receiver.Url, yardIds = new[] { yardId } })).Should(HttpStatusCode.Created);
-        var rotated = (await admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate")).Should(HttpStatusCode.OK);
+        var rotated = (await admin.PostAsync($"/v1/subscriptions/{made["id"]}/rotate", null, ("If-Match", "*"))).Should(HttpStatusCode.OK);
         (await admin.PostAsync($"/v1/subscriptions/{made["id"]}/test")).Should(HttpStatusCode.Created);
         await receiver.GotAsync(1);
         return [made["secret"]!.GetValue<string>()["whsec_".Length..], rotated["secret"]!.GetValue<string>()["whsec_".Length..]];
