@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Faults;
 
@@ -18,16 +19,14 @@ public sealed class DeliveryKillTests : IDisposable
             using var client = new Client(service.Address, key);
             var (horses, personId) = await SettleAsync(client, receiver.Url);
             var burst = Task.WhenAll(horses.Select(horse => Task.Run(() => WeighAsync(client, horse, personId, ledger))));
-            while (receiver.Received.Count < afterReceived)
-                await Task.Yield();
+            await Eventually.TrueAsync(() => Task.FromResult(receiver.Received.Count >= afterReceived), () => $"{receiver.Received.Count} of {afterReceived} came.");
             await service.KillAsync();
             await burst;
         }
 
         await using var again = await ServiceProcess.StartAsync(_folder, ServiceProcess.LoopbackAllowed);
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(90)); // The claim of the killed one has to run out first.
-        while (!Told(receiver).IsSupersetOf(ledger))
-            await Task.Delay(50, limit.Token);
+        // The claim of the killed one has to run out first.
+        await Eventually.TrueAsync(() => Task.FromResult(Told(receiver).IsSupersetOf(ledger)), () => $"{ledger.Except(Told(receiver)).Count()} of {ledger.Count} were never told.", withinSeconds: 90);
 
         foreach (var horse in receiver.Received.DistinctBy(e => e["id"]!.GetValue<string>()).GroupBy(e => e["subject"]!.GetValue<string>()))
             Assert.Equal(horse.Select(Sequence).Order(StringComparer.Ordinal), horse.Select(Sequence));

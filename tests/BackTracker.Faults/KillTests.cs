@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Globalization;
 using System.Text.Json.Nodes;
+using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Faults;
 
@@ -129,15 +130,10 @@ public sealed class KillTests : IDisposable
     /// <summary>Waits until the horse's latest assessment has read every measurement.</summary>
     private static async Task AssessedAsync(Client client, (string HorseId, string PersonId) yard, HashSet<string> ids)
     {
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(20));
-        while (true)
-        {
-            var read = (await AllAsync(client, $"/v1/horses/{yard.HorseId}/assessments?limit=500"))[^1]["inputs"]!["measurements"]!.AsArray()
-                .Select(m => m!["id"]!.GetValue<string>()).ToHashSet();
-            if (read.SetEquals(ids))
-                return;
-            await Task.Delay(50, limit.Token);
-        }
+        HashSet<string> read = [];
+        await Eventually.TrueAsync(
+            async () => (read = [.. (await AllAsync(client, $"/v1/horses/{yard.HorseId}/assessments?limit=500"))[^1]["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>())]).SetEquals(ids),
+            () => $"The latest assessment has read {read.Count} of {ids.Count} measurements.");
     }
 
     private static async Task<HashSet<string>> IdsAsync(Client client, (string HorseId, string PersonId) yard) =>

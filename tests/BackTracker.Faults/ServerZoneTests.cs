@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json.Nodes;
+using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Faults;
 
@@ -27,10 +28,10 @@ public sealed class ServerZoneTests : IDisposable
         await using var service = await ServiceProcess.StartAsync(data, new Dictionary<string, string> { ["TZ"] = serverZone });
         using var client = new Client(service.Address, key);
         var horse = await SettleAsync(client);
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(60));
-        JsonArray checks;
-        while (!(checks = (await client.GetAsync($"/v1/checks?horseId={horse}"))["items"]!.AsArray()).Any(check => check!["kind"]!.GetValue<string>() == "fit"))
-            await Task.Delay(50, limit.Token);
+        JsonArray checks = [];
+        await Eventually.TrueAsync(
+            async () => (checks = (await client.GetAsync($"/v1/checks?horseId={horse}&state=open"))["items"]!.AsArray()).Any(check => check!["kind"]!.GetValue<string>() == "fit"),
+            () => $"No fit check: {checks.ToJsonString()}", withinSeconds: 60);
         var alerts = (await client.GetAsync($"/v1/alerts?horseId={horse}"))["items"]!.AsArray();
         return
         [

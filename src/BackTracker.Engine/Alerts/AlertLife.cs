@@ -9,17 +9,15 @@ namespace BackTracker.Engine.Alerts;
 /// </summary>
 public static class AlertLife
 {
-    /// <summary>Days overdue, after which what was acknowledged is raised again. Common practice without a published source.</summary>
-    public const int ForgottenAfterDays = 14;
-
     /// <summary>What is to be done: settled first, then changed, then raised.</summary>
     /// <param name="facts">The horse, its checks as they are once the assessment's decisions have been carried out.</param>
     /// <param name="yardId">The yard it stands in.</param>
     /// <param name="assessment">The assessment.</param>
     /// <param name="open">Its open alerts.</param>
-    /// <param name="policy">Settings.</param>
+    /// <param name="policy">Settings of the checks.</param>
+    /// <param name="alerts">Settings of the alerts.</param>
     public static IReadOnlyList<AlertChange> Decide(
-        HorseFacts facts, string yardId, Assessment assessment, IReadOnlyList<AlertFact> open, CheckPolicy policy)
+        HorseFacts facts, string yardId, Assessment assessment, IReadOnlyList<AlertFact> open, CheckPolicy policy, AlertPolicy alerts)
     {
         var here = open.Where(alert => alert.YardId == yardId).ToList();
         var problems = Problems.Of(facts, assessment, here, policy);
@@ -29,16 +27,16 @@ public static class AlertLife
         [
             .. open.Where(alert => alert.YardId != yardId).Select(alert => new AlertChange.Settle(alert.Id, $"{facts.HorseName} has moved to another yard.")),
             .. here.Where(alert => !found.ContainsKey(alert.Problem.Key)).Select(alert => new AlertChange.Settle(alert.Id, Settling.Why(alert.Problem, facts, assessment))),
-            .. here.Where(alert => found.ContainsKey(alert.Problem.Key)).SelectMany(alert => Changes(alert, found[alert.Problem.Key], assessment.Today)),
+            .. here.Where(alert => found.ContainsKey(alert.Problem.Key)).SelectMany(alert => Changes(alert, found[alert.Problem.Key], assessment.Today, alerts)),
             .. problems.Where(problem => !held.Contains(problem.Key)).Select(problem => new AlertChange.Raise(problem, OverdueSince(problem, assessment.Today))),
         ];
     }
 
-    private static IEnumerable<AlertChange> Changes(AlertFact alert, Problem now, DateOnly today)
+    private static IEnumerable<AlertChange> Changes(AlertFact alert, Problem now, DateOnly today, AlertPolicy alerts)
     {
         // A day that has passed stays so where a clock is set back: nobody is reminded of it again.
         var passed = alert.OverdueSince == now.OverdueFrom ? now.OverdueFrom : OverdueSince(now, today);
-        var isForgotten = IsForgotten(alert, passed, today);
+        var isForgotten = IsForgotten(alert, passed, today, alerts.AgainAfterDays);
         var isRaised = alert.State == AlertState.Raised || isForgotten || now.Urgency > alert.Problem.Urgency;
         if (isRaised && alert.State == AlertState.Acknowledged)
             yield return new AlertChange.Reopen(alert.Id);
@@ -53,8 +51,8 @@ public static class AlertLife
             yield return new AlertChange.Refresh(alert.Id, now, overdue);
     }
 
-    private static bool IsForgotten(AlertFact alert, DateOnly? overdueSince, DateOnly today) =>
-        alert.State == AlertState.Acknowledged && today >= overdueSince?.AddDays(ForgottenAfterDays) && today >= alert.AcknowledgedOn?.AddDays(ForgottenAfterDays);
+    private static bool IsForgotten(AlertFact alert, DateOnly? overdueSince, DateOnly today, int afterDays) =>
+        alert.State == AlertState.Acknowledged && today >= overdueSince?.AddDays(afterDays) && today >= alert.AcknowledgedOn?.AddDays(afterDays);
 
     // A reminder waits for the daily letter; what has become more urgent may not.
     private static AlertNews Gravest(Problem held, Problem now) => now.Urgency > held.Urgency ? AlertNews.Changed : AlertNews.Overdue;

@@ -18,6 +18,9 @@ public sealed record AlertPolicy
     /// <summary>Days overdue after which what nobody has acknowledged is told to the owners.</summary>
     public int OwnerAfterDays { get; init; } = 5;
 
+    /// <summary>Days overdue, and days acknowledged, after which what was acknowledged and is still there is raised again.</summary>
+    public int AgainAfterDays { get; init; } = 14;
+
     /// <summary>Whether a time on the yard's clock lies in the night.</summary>
     public bool IsNight(TimeOnly time) => NightFrom != NightTo && time.IsBetween(NightFrom, NightTo);
 

@@ -36,7 +36,7 @@ internal static class FitCauses
             var start = view.CheckedSince;
             if (situation.Calendar.After(start, weeks * 7) is not { } elapsed)
                 continue;
-            var due = noSooner > elapsed ? Sooner(noSooner, Later(elapsed, situation.Calendar.After(start, view.Policy.WatchedFitWeeks * 7))) : elapsed;
+            var due = noSooner > elapsed ? DayOrder.Earlier(noSooner, DayOrder.Later(elapsed, situation.Calendar.After(start, view.Policy.WatchedFitWeeks * 7) ?? elapsed)) : elapsed;
             var since = view.LastFitOn is null ? $"In use since {Words.Day(start)} without a fit check" : $"Fit last checked on {Words.Day(start)}";
             var window = view.Policy.WindowDays;
             yield return Deadlines.Visit(situation, view, due.AddDays(-window), due, due.AddDays(window), Urgency.Soon, new Reason(
@@ -67,10 +67,6 @@ internal static class FitCauses
         var closes = MeasurementCauses.DueOn(situation).AddDays(policy.WindowDays);
         return closes >= situation.Today ? watched : (weeks, $"{why}, not measured since {Words.Day(last.On)}", closes.AddDays(Booking.LeadDays(view)));
     }
-
-    private static DateOnly Sooner(DateOnly a, DateOnly b) => a < b ? a : b;
-
-    private static DateOnly Later(DateOnly a, DateOnly? b) => b > a ? b.Value : a;
 
     private static (int Weeks, string Why) UnwatchedWeeks(Situation situation, CheckPolicy policy) => situation.Phase != Phase.Rehabilitation && situation.IsGrowing
         ? (policy.GrowingFitWeeks, "while growing")

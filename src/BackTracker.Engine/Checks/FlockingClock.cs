@@ -21,7 +21,7 @@ internal sealed record FlockingClock(Cause Cause, DateOnly From, string Since, s
         var (pairing, looked) = (view.Pairing, view.LastLook);
         var isWool = pairing.Filling == Filling.Wool;
         var beddingWeeks = isWool ? policy.BeddingInWeeks : policy.BeddingInOtherWeeks;
-        if (Freshest(pairing) is { } fresh && fresh.On.AddDays(beddingWeeks * 7) > pairing.From && Later(fresh.On, pairing.From) is var from && !(looked?.On > from))
+        if (Freshest(pairing) is { } fresh && fresh.On.AddDays(beddingWeeks * 7) > pairing.From && DayOrder.Later(fresh.On, pairing.From) is var from && !(looked?.On > from))
         {
             return new FlockingClock(
                 Cause.BeddingIn, from, fresh.Since, $"{(isWool ? "new wool" : Panel(pairing.Filling))} is looked at after",
@@ -44,11 +44,10 @@ internal sealed record FlockingClock(Cause Cause, DateOnly From, string Since, s
             .ThenBy(change => change.Id, StringComparer.Ordinal)
             .LastOrDefault();
         if (pairing.MadeOn is { } made && !(flocked?.On >= made))
-            return (made, $"New saddle, in use since {Words.Day(Later(made, pairing.From))}", pairing.SaddleId);
+            return (made, $"New saddle, in use since {Words.Day(DayOrder.Later(made, pairing.From))}", pairing.SaddleId);
         return flocked is null ? null : (flocked.On, $"Flocked on {Words.Day(flocked.On)}", flocked.Id);
     }
 
-    private static DateOnly Later(DateOnly one, DateOnly other) => one > other ? one : other;
 
     private static string Panel(Filling filling) => filling switch
     {

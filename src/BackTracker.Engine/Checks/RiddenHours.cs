@@ -20,7 +20,6 @@ internal static class RiddenHours
         List<RideFact> rides = [.. situation.Facts.Rides.Where(ride => ride.SaddleId == view.Pairing.SaddleId && ride.On >= start)];
         var weeks = rides.Where(ride => view.IsOfPairing(ride, situation.Facts)).ToLookup(ride => WeekOf(ride.On), ride => ride.Minutes);
         var lastWeek = weeks.Select(week => week.Key).DefaultIfEmpty(-1).Max();
-        // In sevenths of a minute a day like the minutes of a week.
         var ahead = view.Pairing.WeeklyMinutes ?? Usual(weeks, lastWeek);
         var byDay = rides.ToLookup(ride => ride.On, ride => ride.Minutes);
         // In sevenths of a minute everything is a whole number.

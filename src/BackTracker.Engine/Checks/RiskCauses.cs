@@ -53,7 +53,7 @@ internal static class RiskCauses
         if (view.LastFitOn >= opens)
             return null;
         var closing = forecast.ReachedOn(policy.RiskClosing, due) ?? due.AddDays(policy.WindowDays);
-        var closes = closing > due ? closing : due;
+        var closes = DayOrder.Later(closing, due);
         var driver = forecast.DriverBy(due);
         var finding = view.Findings.Single(finding => finding.Key == driver.Key);
         if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit)

@@ -102,7 +102,7 @@ public sealed class PairingFit
             Lack(FitWords.MeasureWidth(width.Station), key);
             return;
         }
-        var evidence = Latest(trend.Series.Points[^1].On, Latest(tree.Since, pairing.From));
+        var evidence = DayOrder.Later(trend.Series.Points[^1].On, DayOrder.Later(tree.Since, pairing.From));
         paths.Add(new WidthPath(key, pairing.Tolerances.Of(key.Measure), evidence, width.Width150Mm, trend, trends.Back, policy));
     }
 
@@ -112,7 +112,7 @@ public sealed class PairingFit
         if (back.Outline.Stations.Count() < 2)
             throw new GeometryException(FitFault.TooFewStations);
         laid = new LaidSaddle(back, tree, frontMm, pairing.PadMm);
-        var evidence = Latest(back.LastOn, Latest(tree.PanelSince, pairing.From));
+        var evidence = DayOrder.Later(back.LastOn, DayOrder.Later(tree.PanelSince, pairing.From));
         var first = asked.First < evidence ? asked.First : evidence;
         var forecast = new LaidForecast(laid, back, first, asked.Last > first ? asked.Last : first);
         for (var i = 0; i < laid.Keys.Count; i++)
@@ -139,13 +139,13 @@ public sealed class PairingFit
         }
         paths.Add(Standing(Measure.Reach, tree.Since, frontMm + tree.LengthMm - lastRib));
         if (trends.TryGet(new Metric(Quantity.SupportLength), out var support))
-            paths.Add(Standing(Measure.ShoulderRoom, Latest(tree.Since, support.Series.Points[^1].On), frontMm - (lastRib - support.On(support.Series.Points[^1].On).Mean)));
+            paths.Add(Standing(Measure.ShoulderRoom, DayOrder.Later(tree.Since, support.Series.Points[^1].On), frontMm - (lastRib - support.On(support.Series.Points[^1].On).Mean)));
         else
             Lack(FitWords.MeasureSupport, [Measure.ShoulderRoom]);
     }
 
     private StandingPath Standing(Measure measure, DateOnly since, double value) => new(
-        new FindingKey(measure), pairing.Tolerances.Of(measure), Latest(since, pairing.From), value, MeasureFacts.TreeSd(measure, policy.TreeMeasureSdMm));
+        new FindingKey(measure), pairing.Tolerances.Of(measure), DayOrder.Later(since, pairing.From), value, MeasureFacts.TreeSd(measure, policy.TreeMeasureSdMm));
 
     private void AddAsymmetries()
     {
@@ -189,6 +189,4 @@ public sealed class PairingFit
 
     private Finding Unknown(FindingKey key, DateOnly day) =>
         new(key, day, ShapeId, pairing.Tolerances.Of(key.Measure), null, Severity.Unknown, FitWords.Unknown(key)) { Near = key.Station };
-
-    private static DateOnly Latest(DateOnly a, DateOnly b) => a > b ? a : b;
 }

@@ -43,7 +43,7 @@ public sealed record VisitProposal(DateOnly On, IReadOnlyList<CheckFact> Checks,
             return null;
         var best = candidates
             .OrderByDescending(day => left.Count(check => GoesAlong(check, day)))
-            .ThenBy(day => Math.Abs(day.DayNumber - Later(left.Where(check => GoesAlong(check, day)).Min(check => check.Days.DueOn), today).DayNumber))
+            .ThenBy(day => Math.Abs(day.DayNumber - DayOrder.Later(left.Where(check => GoesAlong(check, day)).Min(check => check.Days.DueOn), today).DayNumber))
             .ThenBy(day => day)
             .First();
         return Make(best, left.Where(check => GoesAlong(check, best)), today);
@@ -54,7 +54,7 @@ public sealed record VisitProposal(DateOnly On, IReadOnlyList<CheckFact> Checks,
     private static VisitProposal Make(DateOnly day, IEnumerable<CheckFact> checks, DateOnly today)
     {
         List<CheckFact> inOrder = [.. checks.OrderBy(check => check.Days.DueOn).ThenBy(check => check.Id, StringComparer.Ordinal)];
-        var bookBy = Later(inOrder.Min(check => check.Days.BookBy), today);
+        var bookBy = DayOrder.Later(inOrder.Min(check => check.Days.BookBy), today);
         return new VisitProposal(day, inOrder, bookBy, Say(day, inOrder, bookBy == today ? "book now" : $"book by {Words.Day(bookBy)}"));
     }
 
@@ -70,5 +70,4 @@ public sealed record VisitProposal(DateOnly On, IReadOnlyList<CheckFact> Checks,
 
     private static bool IsSensible(CheckFact check, DateOnly day) => check.Days.OpensOn <= day && day <= check.Days.ClosesOn;
 
-    private static DateOnly Later(DateOnly a, DateOnly b) => a > b ? a : b;
 }

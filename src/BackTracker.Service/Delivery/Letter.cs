@@ -1,22 +1,7 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 
 namespace BackTracker.Service.Delivery;
-
-/// <summary>What happened to a problem since the receiver last heard of it.</summary>
-public enum LetterNews
-{
-    /// <summary>It is new to this receiver.</summary>
-    Raised,
-
-    /// <summary>It became more urgent, or its day moved.</summary>
-    Changed,
-
-    /// <summary>Its day has passed.</summary>
-    Overdue,
-
-    /// <summary>It has gone.</summary>
-    Settled,
-}
 
 /// <summary>One problem in a letter, in words that stay as they were when it was written.</summary>
 /// <param name="AlertId">The alert.</param>
@@ -34,7 +19,7 @@ public enum LetterNews
 /// <param name="DueOn">Day the check is due.</param>
 /// <param name="BookedOn">Day somebody comes; null where nobody is booked.</param>
 public sealed record LetterLine(
-    string AlertId, LetterNews News, Urgency Urgency, Cause Cause, string HorseId, string HorseName, string? PairingId, string? SaddleLabel,
+    string AlertId, AlertNews News, Urgency Urgency, Cause Cause, string HorseId, string HorseName, string? PairingId, string? SaddleLabel,
     string? CheckId, CheckKind Kind, string Text, DateOnly? BookBy, DateOnly? DueOn, DateOnly? BookedOn);
 
 /// <summary>What a letter to one receiver says of one yard; stored with the message, so that a second try says the same.</summary>

@@ -101,6 +101,8 @@ internal sealed record Settings
             throw new StorageException($"The setting Alerts:FitterAfterDays cannot be {alerts.FitterAfterDays}: use a number from 0 to 365.");
         if (alerts.OwnerAfterDays < alerts.FitterAfterDays || alerts.OwnerAfterDays > 365)
             throw new StorageException($"The setting Alerts:OwnerAfterDays cannot be {alerts.OwnerAfterDays}: use a number from Alerts:FitterAfterDays ({alerts.FitterAfterDays}) to 365.");
+        if (alerts.AgainAfterDays is < 1 or > 365)
+            throw new StorageException($"The setting Alerts:AgainAfterDays cannot be {alerts.AgainAfterDays}: use a number from 1 to 365.");
     }
 }
 

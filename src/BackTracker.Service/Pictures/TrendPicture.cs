@@ -1,3 +1,4 @@
+using BackTracker.Engine;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Service.Pictures;
@@ -31,7 +32,7 @@ internal sealed class TrendPicture
         (this.drawing, this.frame) = (drawing, frame);
         var last = drawing.Forecast.Count > 0 ? drawing.Forecast[^1].Day : drawing.Today;
         var history = drawing.Today.AddDays(frame.WidthPx < PhonePx ? -PhoneHistoryDays : -HistoryDays);
-        var from = drawing.Points[^1].Day < history ? drawing.Points[^1].Day : Later(history, drawing.Points[0].Day);
+        var from = drawing.Points[^1].Day < history ? drawing.Points[^1].Day : DayOrder.Later(history, drawing.Points[0].Day);
         points = [.. drawing.Points.Where(point => point.Day >= from)];
         var shown = drawing.Marks.Where(mark => mark.Day >= from).ToList();
         legend = LegendOf();
@@ -186,6 +187,4 @@ internal sealed class TrendPicture
     ]);
 
     private double Inside(double x, string words) => Math.Clamp(x, Svg.WidthOf(words) / 2, frame.WidthPx - (Svg.WidthOf(words) / 2));
-
-    private static DateOnly Later(DateOnly a, DateOnly b) => a > b ? a : b;
 }

@@ -50,7 +50,7 @@ public static class QuietPeriodStore
         await session.ListAsync<QuietPeriodRow>(
             $"""
             select {Columns} from quiet_periods
-            where id > @After and {session.Sees("yard_id")} and (@yardId is null or yard_id = @yardId) and (@horseId is null or horse_id = @horseId)
+            where id > @After and {session.Sees("yard_id")} {yardId.Asks("yard_id = @yardId")} {horseId.Asks("horse_id = @horseId")}
             order by id limit @LimitAndOne
             """, new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, yardId, horseId }),
         page, q => q.Id);

@@ -59,7 +59,7 @@ public static class EventStore
         await session.ListAsync<EventRow>(
             $"""
             {Select}
-            where e.id > @After and {session.Sees("h.yard_id")} and {HorseFilter.Condition}
+            where e.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
             order by e.id limit @LimitAndOne
             """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, e => e.Id);

@@ -5,5 +5,5 @@ namespace BackTracker.Storage.Horses;
 /// <param name="YardId">The yard the horse stands in; null for any.</param>
 public readonly record struct HorseFilter(string? HorseId, string? YardId)
 {
-    internal const string Condition = "(@HorseId is null or h.id = @HorseId) and (@YardId is null or h.yard_id = @YardId)";
+    internal string Asks => $"{HorseId.Asks("h.id = @HorseId")} {YardId.Asks("h.yard_id = @YardId")}";
 }

@@ -50,7 +50,7 @@ public static class MoveStore
         await session.ListAsync<MoveRow>(
             $"""
             {Select}
-            where m.id > @After and {session.Sees("h.yard_id")} and {HorseFilter.Condition}
+            where m.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
             order by m.id limit @LimitAndOne
             """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, m => m.Id);

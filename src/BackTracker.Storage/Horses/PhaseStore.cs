@@ -53,7 +53,7 @@ public static class PhaseStore
         await session.ListAsync<PhaseRow>(
             $"""
             {Select}
-            where p.id > @After and {session.Sees("h.yard_id")} and {HorseFilter.Condition}
+            where p.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
             order by p.id limit @LimitAndOne
             """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, p => p.Id);

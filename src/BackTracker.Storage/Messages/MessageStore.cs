@@ -65,10 +65,6 @@ public static class MessageStore
     }
 
     /// <summary>Letters of a subscription, first to last.</summary>
-    public static Task<IReadOnlyList<MessageRow>> OfSubscriptionAsync(ReadSession session, string subscriptionId) => session.ListAsync<MessageRow>(
-        $"select {Columns} from messages where subscription_id = @subscriptionId order by id", new { subscriptionId });
-
-    /// <summary>Letters of a subscription, a page of them.</summary>
     public static async Task<Paged<MessageRow>> ListAsync(ReadSession session, string subscriptionId, Page page) => Paged<MessageRow>.From(
         await session.ListAsync<MessageRow>(
             $"select {Columns} from messages where subscription_id = @subscriptionId and id > @After order by id limit @LimitAndOne",

@@ -53,7 +53,7 @@ public static class RideStore
         await session.ListAsync<RideRow>(
             $"""
             {Select}
-            where r.id > @After and {session.Sees("h.yard_id")} and {HorseFilter.Condition}
+            where r.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
             order by r.id limit @LimitAndOne
             """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, r => r.Id);

@@ -23,14 +23,14 @@ internal sealed class KeptAlerts(HorseFacts facts, DateOnly today)
     {
         var assessment = Facts.Assess(Today);
         Facts = Facts.Apply(assessment);
-        var changes = AlertLife.Decide(Facts, YardId, assessment, _open, Larkfield.Policy);
+        var changes = AlertLife.Decide(Facts, YardId, assessment, _open, Larkfield.Policy, new AlertPolicy());
         foreach (var change in changes)
             Carry(change);
         return changes;
     }
 
     /// <summary>What is decided when the same facts are looked at again.</summary>
-    public IReadOnlyList<AlertChange> Again() => AlertLife.Decide(Facts, YardId, Facts.Assess(Today), _open, Larkfield.Policy);
+    public IReadOnlyList<AlertChange> Again() => AlertLife.Decide(Facts, YardId, Facts.Assess(Today), _open, Larkfield.Policy, new AlertPolicy());
 
     public IReadOnlyList<Problem> Problems() => Engine.Alerts.Problems.Of(Facts, Facts.Assess(Today), _open, Larkfield.Policy);
 

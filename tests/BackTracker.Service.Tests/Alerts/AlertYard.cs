@@ -142,7 +142,7 @@ internal sealed class AlertYard
     public async Task<IReadOnlyList<WrittenLetter>> LettersAsync(string subscriptionId)
     {
         await using var session = await Service.Database.ReadAsync(Cancel);
-        return [.. (await MessageStore.OfSubscriptionAsync(session, subscriptionId)).Select(row =>
+        return [.. (await MessageStore.ListAsync(session, subscriptionId, new Page("", 10_000))).Items.Select(row =>
             new WrittenLetter(Instants.Read(row.CreatedAt), row.YardId!, row.Occasion, JsonNode.Parse(row.Body)!))];
     }
 

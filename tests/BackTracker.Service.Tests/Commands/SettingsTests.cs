@@ -55,6 +55,7 @@ public sealed class SettingsTests : IDisposable
     [InlineData("""{"Alerts":{"DigestAt":"05:00"}}""", "Alerts:DigestAt (05:00) lies in the night (21:00 to 06:30)")]
     [InlineData("""{"Alerts":{"FitterAfterDays":-1}}""", "Alerts:FitterAfterDays")]
     [InlineData("""{"Alerts":{"OwnerAfterDays":1}}""", "Alerts:OwnerAfterDays cannot be 1")]
+    [InlineData("""{"Alerts":{"AgainAfterDays":0}}""", "Alerts:AgainAfterDays cannot be 0")]
     [InlineData("""{"Pages":{"Address":"horses.test"}}""", "Pages:Address cannot be horses.test")]
     [InlineData("""{"Pages":{"Address":"ftp://horses.test"}}""", "Pages:Address")]
     [InlineData("""{"Pages":{"Address":"https://horses.test/?a=b"}}""", "Pages:Address")]

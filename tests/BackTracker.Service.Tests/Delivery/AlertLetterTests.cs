@@ -143,14 +143,7 @@ public sealed class AlertLetterTests
         return states.Count == count && states.All(state => state == "parked");
     }, () => $"Not {count} parked letters.");
 
-    private static async Task ArrivedAsync(PostOffice office, Predicate<MimeMessage> expected)
-    {
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        limit.CancelAfter(TimeSpan.FromSeconds(30));
-        while (!office.Letters.Any(letter => expected(letter)))
-        {
-            Assert.False(limit.IsCancellationRequested, $"Arrived so far: {string.Join("; ", office.Letters.Select(letter => letter.TextBody))}");
-            await Task.Delay(20, TestContext.Current.CancellationToken);
-        }
-    }
+    private static Task ArrivedAsync(PostOffice office, Predicate<MimeMessage> expected) => Eventually.TrueAsync(
+        () => Task.FromResult(office.Letters.Any(letter => expected(letter))),
+        () => $"Arrived so far: {string.Join("; ", office.Letters.Select(letter => letter.TextBody))}");
 }

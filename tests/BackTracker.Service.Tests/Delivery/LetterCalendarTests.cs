@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Tests.Calendars;
@@ -48,7 +49,7 @@ public sealed class LetterCalendarTests
         await using var yard = await MailYard.SettleAsync(office.Settings);
         var check = await CheckAsync(yard);
 
-        await yard.WaitSentAsync(await yard.WriteAsync(yard.Letter() with { Lines = [yard.Line() with { CheckId = check, News = LetterNews.Settled }, yard.Line()] }));
+        await yard.WaitSentAsync(await yard.WriteAsync(yard.Letter() with { Lines = [yard.Line() with { CheckId = check, News = AlertNews.Settled }, yard.Line()] }));
 
         Assert.Empty(Assert.Single(office.Letters).Attachments);
     }

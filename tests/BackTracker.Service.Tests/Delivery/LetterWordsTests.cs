@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
@@ -10,12 +11,12 @@ public sealed class LetterWordsTests
 
     public static TheoryData<string, Letter> Subjects() => new()
     {
-        { "Stop, vet first: Bramble", Of(Line("Sorrel", LetterNews.Raised, Urgency.Now, Cause.OutNow), Line("Bramble", LetterNews.Raised, Urgency.Now, Cause.VetFirst)) },
-        { "Before the next ride: Bramble and Sorrel", Of(Line("Bramble", LetterNews.Raised, Urgency.Now, Cause.OutNow), Line("Bramble", LetterNews.Raised, Urgency.Now, Cause.SaddleSign), Line("Sorrel", LetterNews.Overdue, Urgency.Now, Cause.OutNow)) },
-        { "Before the next ride: A, B and 2 more", Of([.. "ABCD".Select(name => Line($"{name}", LetterNews.Raised, Urgency.Now, Cause.OutNow))]) },
-        { "Larkfield: 1 settled", Of(Line("Bramble", LetterNews.Settled, Urgency.Now, Cause.VetFirst)) },
-        { "Larkfield: 3 new, 1 overdue, 1 settled", Of(Line("A"), Line("B"), Line("C"), Line("D", LetterNews.Overdue), Line("E", LetterNews.Settled)) },
-        { "Larkfield: 2 booked, 1 changed", Of(Line("A", LetterNews.Changed)) with { Visits = [Visit("A"), Visit("B")] } },
+        { "Stop, vet first: Bramble", Of(Line("Sorrel", AlertNews.Raised, Urgency.Now, Cause.OutNow), Line("Bramble", AlertNews.Raised, Urgency.Now, Cause.VetFirst)) },
+        { "Before the next ride: Bramble and Sorrel", Of(Line("Bramble", AlertNews.Raised, Urgency.Now, Cause.OutNow), Line("Bramble", AlertNews.Raised, Urgency.Now, Cause.SaddleSign), Line("Sorrel", AlertNews.Overdue, Urgency.Now, Cause.OutNow)) },
+        { "Before the next ride: A, B and 2 more", Of([.. "ABCD".Select(name => Line($"{name}", AlertNews.Raised, Urgency.Now, Cause.OutNow))]) },
+        { "Larkfield: 1 settled", Of(Line("Bramble", AlertNews.Settled, Urgency.Now, Cause.VetFirst)) },
+        { "Larkfield: 3 new, 1 overdue, 1 settled", Of(Line("A"), Line("B"), Line("C"), Line("D", AlertNews.Overdue), Line("E", AlertNews.Settled)) },
+        { "Larkfield: 2 booked, 1 changed", Of(Line("A", AlertNews.Changed)) with { Visits = [Visit("A"), Visit("B")] } },
         { "Stop, vet first: Sorrel", Of() with { Visits = [Visit("Bramble"), Visit("Sorrel") with { IsVetFirst = true }] } },
         { "Larkfield: nothing booked this week", Of() },
     };
@@ -36,7 +37,7 @@ public sealed class LetterWordsTests
         { "Book now.", Line("A", urgency: Urgency.Now) with { DueOn = Today, BookBy = Today } },
         { "Measure now.", Line("A", urgency: Urgency.Now) with { Kind = CheckKind.Remeasure, DueOn = Today, BookBy = Today } },
         { "Call the vet.", Line("A", urgency: Urgency.Now, cause: Cause.VetFirst) with { DueOn = Today } },
-        { "", Line("A", LetterNews.Settled) with { DueOn = Today, BookedOn = Today } },
+        { "", Line("A", AlertNews.Settled) with { DueOn = Today, BookedOn = Today } },
         { "", Line("A") },
     };
 
@@ -47,7 +48,7 @@ public sealed class LetterWordsTests
     [Fact]
     public void Outline_putsTheUrgentFirst_andKeepsTheCautionsThatHold()
     {
-        var letter = Of(Line("A", LetterNews.Settled), Line("B"), Line("C", LetterNews.Raised, Urgency.Now, Cause.VetFirst));
+        var letter = Of(Line("A", AlertNews.Settled), Line("B"), Line("C", AlertNews.Raised, Urgency.Now, Cause.VetFirst));
 
         var outline = LetterOutline.Of(letter, "yard", LetterPictureSet.None, new(null, ""));
 
@@ -81,7 +82,7 @@ public sealed class LetterWordsTests
 
     private static Letter Of(params LetterLine[] lines) => new("Larkfield", Today, lines, []);
 
-    private static LetterLine Line(string horse, LetterNews news = LetterNews.Raised, Urgency urgency = Urgency.Soon, Cause cause = Cause.MeasurementAge) =>
+    private static LetterLine Line(string horse, AlertNews news = AlertNews.Raised, Urgency urgency = Urgency.Soon, Cause cause = Cause.MeasurementAge) =>
         new("alert", news, urgency, cause, horse, horse, null, null, null, CheckKind.Fit, "Words.", null, null, null);
 
     private static LetterVisit Visit(string horse) => new(new(2026, 12, 1), horse, CheckKind.Fit, "check", "A year since the last one.", false);

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.Json.Nodes;
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Hosting;
@@ -45,7 +46,7 @@ internal sealed class MailYard(RunningService service, Yardful yard, string subs
 
     /// <summary>A line about the yard's horse and saddle.</summary>
     public LetterLine Line(string text = "The tree is 12 mm narrow at T13.") => new(
-        "0199f6c2-0000-7000-8000-000000000001", LetterNews.Raised, Urgency.Now, Cause.OutNow, yard.HorseId, "Bramble", yard.PairingId, "Bramble's saddle",
+        "0199f6c2-0000-7000-8000-000000000001", AlertNews.Raised, Urgency.Now, Cause.OutNow, yard.HorseId, "Bramble", yard.PairingId, "Bramble's saddle",
         "0199f6c2-0000-7000-8000-000000000002", CheckKind.Fit, text, yard.Today, yard.Today.AddDays(3), null);
 
     public Task<string> WriteAsync(Letter? letter = null, string? subscription = null, string occasion = "at-once") =>

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.RegularExpressions;
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
@@ -80,7 +81,7 @@ public sealed partial class PolicyEverywhereTests
 
     private static async Task<string> LetterAsync(RunningService service, TracedYard yard)
     {
-        var line = new LetterLine(yard.HorseId, LetterNews.Raised, Urgency.Now, Cause.OutNow, yard.HorseId, "Sorrel", yard.PairingId, "Sorrel's saddle", null, CheckKind.Refit, "Bridges.", yard.Today, yard.Today, null);
+        var line = new LetterLine(yard.HorseId, AlertNews.Raised, Urgency.Now, Cause.OutNow, yard.HorseId, "Sorrel", yard.PairingId, "Sorrel's saddle", null, CheckKind.Refit, "Bridges.", yard.Today, yard.Today, null);
         var drawn = await service.Services.GetRequiredService<LetterPictures>().OfAsync(new Letter("Larkfield", yard.Today, [line], []), yard.YardId, TestContext.Current.CancellationToken);
         return string.Concat(drawn.Pictures.Select(picture => picture.Description + Convert.ToBase64String(picture.Png)));
     }

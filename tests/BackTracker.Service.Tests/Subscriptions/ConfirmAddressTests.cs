@@ -2,6 +2,7 @@ using System.Net;
 using BackTracker.Service.Http;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Subscriptions;
 
@@ -116,6 +117,6 @@ public sealed class ConfirmAddressTests
     private static async Task<string> BodiesAsync(MailYard yard)
     {
         await using var session = await yard.Service.Database.ReadAsync(TestContext.Current.CancellationToken);
-        return string.Concat((await MessageStore.OfSubscriptionAsync(session, yard.SubscriptionId)).Select(message => message.Body));
+        return string.Concat((await MessageStore.ListAsync(session, yard.SubscriptionId, new Page("", 500))).Items.Select(message => message.Body));
     }
 }

@@ -1,6 +1,7 @@
 using System.Net;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage;
 
 namespace BackTracker.Service.Tests.Subscriptions;
 
@@ -51,7 +52,7 @@ public sealed class MessageTests
     private static async Task<IEnumerable<bool>> SayAsync(MailYard yard, params string[] ids)
     {
         await using var session = await yard.Service.Database.ReadAsync(TestContext.Current.CancellationToken);
-        var bodies = (await Storage.Messages.MessageStore.OfSubscriptionAsync(session, yard.SubscriptionId)).ToDictionary(m => m.Id, m => m.Body);
+        var bodies = (await Storage.Messages.MessageStore.ListAsync(session, yard.SubscriptionId, new Page("", 500))).Items.ToDictionary(m => m.Id, m => m.Body);
         return [.. ids.Select(id => bodies[id] != "{}")];
     }
 

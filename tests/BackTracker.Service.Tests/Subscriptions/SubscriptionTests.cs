@@ -3,6 +3,7 @@ using System.Security.Cryptography;
 using System.Text;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Storage;
 using BackTracker.Storage.Messages;
 using EventTypes = BackTracker.Engine.Alerts.EventTypes;
 
@@ -218,7 +219,7 @@ public sealed class SubscriptionTests
         var made = (await yard.Admin.PostAsync("/v1/subscriptions", new { email = "isla@example.org", yardIds = new[] { yard.YardId } })).Should(HttpStatusCode.Created);
         await using var session = await yard.Service.Database.ReadAsync(TestContext.Current.CancellationToken);
 
-        var letter = Assert.Single(await MessageStore.OfSubscriptionAsync(session, made["id"]!.GetValue<string>()));
+        var letter = Assert.Single((await MessageStore.ListAsync(session, made["id"]!.GetValue<string>(), new Page("", 500))).Items);
         Assert.Equal(("confirm", null), (letter.Occasion, letter.YardId));
         var word = System.Text.Json.Nodes.JsonNode.Parse(letter.Body)!["link"]!.GetValue<string>()["/confirm-address?word=".Length..];
         var hash = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(word)));

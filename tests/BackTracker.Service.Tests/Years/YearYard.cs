@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Net;
 using System.Text.Json.Nodes;
+using BackTracker.Engine;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.Subscriptions;
 
@@ -182,7 +183,7 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
         else if (!urgent && luck < .01 && Day(check["dueOn"]).AddDays(5) <= Day(check["closesOn"]))
             await ActAsync(check, "postpone", new { until = Text(Day(check["dueOn"]).AddDays(5)), reason = "Away at a ride that week." });
         else if (urgent || Day(check["bookBy"]) <= Date(day + 10))
-            await ActAsync(check, "book", new { on = Text(FittersDay(urgent ? Date(day + 1) : Later(Date(day + 3), Day(check["dueOn"]).AddDays(-6)))), fitterId = _fitter });
+            await ActAsync(check, "book", new { on = Text(FittersDay(urgent ? Date(day + 1) : DayOrder.Later(Date(day + 3), Day(check["dueOn"]).AddDays(-6)))), fitterId = _fitter });
     }
 
     private async Task VisitAsync(JsonNode check, int day)
@@ -257,8 +258,6 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
     }
 
     private DateOnly Date(int day) => _first.AddDays(day);
-
-    private static DateOnly Later(DateOnly a, DateOnly b) => a > b ? a : b;
 
     private static double Luck(YearHorse horse, int day) => new Random(unchecked((horse.Number * 7919) + day)).NextDouble();
 

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Service.Delivery.Calendar;
 using BackTracker.Service.Hosting;
 using BackTracker.Storage;
@@ -18,7 +19,7 @@ internal sealed partial class LetterCalendar(Database database, TimeProvider clo
         List<string> checkIds =
         [
             .. letter.Visits.Select(visit => visit.CheckId),
-            .. letter.Lines.Where(line => line.News != LetterNews.Settled && (line.BookedOn ?? line.DueOn) is not null).OrderBy(LetterWords.Rank).Select(line => line.CheckId).OfType<string>(),
+            .. letter.Lines.Where(line => line.News != AlertNews.Settled && (line.BookedOn ?? line.DueOn) is not null).OrderBy(LetterWords.Rank).Select(line => line.CheckId).OfType<string>(),
         ];
         try
         {

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 
 namespace BackTracker.Service.Delivery.Mail;
@@ -76,7 +77,7 @@ internal static class LetterOutline
     private static List<string> CautionsOf(Letter letter)
     {
         var cautions = new List<string>();
-        if (letter.Lines.Any(line => line is { Cause: Cause.VetFirst, News: not LetterNews.Settled }) || letter.Visits.Any(visit => visit.IsVetFirst))
+        if (letter.Lines.Any(line => line is { Cause: Cause.VetFirst, News: not AlertNews.Settled }) || letter.Visits.Any(visit => visit.IsVetFirst))
             cautions.AddRange(Cautions.VetFirst);
         if (letter.Lines.Any(line => line.PairingId is not null || line.Cause is Cause.VetFirst or Cause.SaddleSign)
             || letter.Visits.Any(visit => visit.IsVetFirst || visit.Kind != CheckKind.Remeasure))

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
@@ -33,7 +34,7 @@ internal sealed partial class LetterPictures(Database database, TimeProvider clo
     public async Task<LetterPictureSet> OfAsync(Letter letter, string yardId, CancellationToken cancel)
     {
         // What a vet has to see first is in no picture of a tree or a trend.
-        var lines = letter.Lines.Where(line => line.News != LetterNews.Settled && line.Cause != Cause.VetFirst)
+        var lines = letter.Lines.Where(line => line.News != AlertNews.Settled && line.Cause != Cause.VetFirst)
             .OrderBy(LetterWords.Rank).DistinctBy(line => line.PairingId ?? line.HorseId).Take(Most).ToList();
         if (lines.Count == 0)
             return LetterPictureSet.None;
@@ -94,7 +95,7 @@ internal sealed partial class LetterPictures(Database database, TimeProvider clo
             .Select(metric => trends.TryGet(metric, out var trend) ? trend : null).OfType<MetricTrend>().ToList();
         if (measured.Count == 0)
             return null;
-        // As on the board: of the widths where the panel bears, the one that moves most surely.
+        // Of the widths where the panel bears, the one that moves most surely.
         var telling = measured.OrderByDescending(t => t.Series.Metric is { Quantity: Quantity.Width, DepthMm: WidthFit.DepthMm })
             .ThenByDescending(t => Math.Abs(t.Rate.ProbabilityRising - .5)).First();
         var drawing = TrendPictures.Drawing(trends, telling, day);

@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Checks;
 
@@ -13,7 +14,7 @@ internal static class LetterWords
     /// <summary>The subject: what is urgent names the horses, the rest is counted.</summary>
     public static string Subject(Letter letter)
     {
-        var alive = letter.Lines.Where(line => line.News != LetterNews.Settled).ToList();
+        var alive = letter.Lines.Where(line => line.News != AlertNews.Settled).ToList();
         var stop = alive.Where(line => line.Cause == Cause.VetFirst).Select(line => line.HorseName)
             .Concat(letter.Visits.Where(visit => visit.IsVetFirst).Select(visit => visit.HorseName)).ToList();
         var now = alive.Where(line => line.Urgency == Urgency.Now).Select(line => line.HorseName).ToList();
@@ -28,20 +29,20 @@ internal static class LetterWords
         var counts = new List<string>();
         if (letter.Visits.Count > 0)
             counts.Add($"{letter.Visits.Count} booked");
-        foreach (var (news, word) in new[] { (LetterNews.Raised, "new"), (LetterNews.Changed, "changed"), (LetterNews.Overdue, "overdue"), (LetterNews.Settled, "settled") })
+        foreach (var (news, word) in new[] { (AlertNews.Raised, "new"), (AlertNews.Changed, "changed"), (AlertNews.Overdue, "overdue"), (AlertNews.Settled, "settled") })
             if (letter.Lines.Count(line => line.News == news) is > 0 and var count)
                 counts.Add($"{count} {word}");
-        return counts.Count == 0 ? "nothing booked this week" : string.Join(", ", counts);
+        return string.Join(", ", counts);
     }
 
     /// <summary>What the line stands under.</summary>
     public static string Title(LetterLine line) => line switch
     {
-        { News: LetterNews.Settled } => "Settled",
+        { News: AlertNews.Settled } => "Settled",
         { Cause: Cause.VetFirst } => "Stop, vet first",
         { Urgency: Urgency.Now } => "Before the next ride",
-        { News: LetterNews.Overdue } => "Overdue",
-        { News: LetterNews.Changed } => "Changed",
+        { News: AlertNews.Overdue } => "Overdue",
+        { News: AlertNews.Changed } => "Changed",
         _ => "New",
     };
 
@@ -57,7 +58,7 @@ internal static class LetterWords
     /// <summary>When somebody comes, or has to. Where the last day to book is the day itself, the yard does it and nobody is booked.</summary>
     public static string When(LetterLine line, DateOnly today) => line switch
     {
-        { News: LetterNews.Settled } => "",
+        { News: AlertNews.Settled } => "",
         { BookedOn: { } on } => $"Booked for {LongDay(on)}.",
         { Cause: Cause.VetFirst } => "Call the vet.",
         { DueOn: null } => "",

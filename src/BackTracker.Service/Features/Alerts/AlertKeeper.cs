@@ -26,7 +26,7 @@ internal sealed class AlertKeeper(WriteSession session, AlertPolicy alerts)
             facts = facts with { Checks = [.. (await CheckStore.OfHorseAsync(session, facts.HorseId)).Select(CheckMapping.ToFact)] };
         var open = (await AlertStore.OpenOfHorseAsync(session, facts.HorseId)).ToDictionary(alert => alert.Id);
         var yardId = loaded.Inputs.Yard.Id;
-        foreach (var change in AlertLife.Decide(facts, yardId, assessment, [.. open.Values.Select(AlertMapping.ToFact)], loaded.Policy))
+        foreach (var change in AlertLife.Decide(facts, yardId, assessment, [.. open.Values.Select(alert => AlertMapping.ToFact(alert, loaded.TimeZone))], loaded.Policy, alerts))
         {
             if (change is AlertChange.Raise raise)
                 await RaiseAsync(raise, facts.HorseId, yardId, assessment.Today);

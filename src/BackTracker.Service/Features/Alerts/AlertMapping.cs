@@ -1,6 +1,7 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Alerts;
@@ -10,10 +11,10 @@ namespace BackTracker.Service.Features.Alerts;
 /// <summary>Alerts between the store and the engine.</summary>
 internal static class AlertMapping
 {
-    public static AlertFact ToFact(AlertRow row) =>
+    public static AlertFact ToFact(AlertRow row, string timeZone) =>
         new(row.Id, row.YardId, Words.Read<AlertState>(row.State), ProblemOf(row), Instants.ReadDayIfAny(row.OverdueSince))
         {
-            AcknowledgedOn = row.AcknowledgedAt is null ? null : DateOnly.FromDateTime(Instants.Read(row.AcknowledgedAt).UtcDateTime),
+            AcknowledgedOn = row.AcknowledgedAt is null ? null : YardTime.Day(timeZone, Instants.Read(row.AcknowledgedAt)),
         };
 
     /// <summary>What is to be done about it; where no check answers it, it is a sign for the vet.</summary>

@@ -14,7 +14,7 @@ internal static class LetterLines
     public static IReadOnlyList<LetterLine> Of(IEnumerable<(AlertRow Alert, AlertNews News)> told) =>
     [
         .. told.Select(one => LineOf(one.Alert, one.News))
-            .OrderBy(line => line.News == LetterNews.Settled)
+            .OrderBy(line => line.News == AlertNews.Settled)
             .ThenByDescending(line => line.Cause == Cause.VetFirst)
             .ThenByDescending(line => line.Urgency)
             .ThenBy(line => line.DueOn)
@@ -28,15 +28,7 @@ internal static class LetterLines
         // What had to be done then is not said again once it has gone.
         var text = news == AlertNews.Settled ? $"{Engine.Words.Sentence(AlertWords.Of(cause))}: {alert.SettledWhy}" : alert.Text;
         return new LetterLine(
-            alert.Id, NewsOf(news), Words.Read<Urgency>(alert.Urgency), cause, alert.HorseId, alert.HorseName, alert.PairingId, alert.SaddleLabel,
+            alert.Id, news, Words.Read<Urgency>(alert.Urgency), cause, alert.HorseId, alert.HorseName, alert.PairingId, alert.SaddleLabel,
             alert.CheckId, AlertMapping.KindOf(alert), text, Instants.ReadDay(alert.BookBy), Instants.ReadDay(alert.DueOn), Instants.ReadDayIfAny(alert.BookedOn));
     }
-
-    private static LetterNews NewsOf(AlertNews news) => news switch
-    {
-        AlertNews.Raised => LetterNews.Raised,
-        AlertNews.Changed => LetterNews.Changed,
-        AlertNews.Overdue => LetterNews.Overdue,
-        _ => LetterNews.Settled,
-    };
 }

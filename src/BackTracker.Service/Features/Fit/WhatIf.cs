@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using BackTracker.Engine;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
@@ -75,7 +76,7 @@ internal static class WhatIf
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
         var supposed = known with { Pairing = Suppose(known.Pairing, request, known.AsOf) };
         var (day, last) = (request.On ?? known.AsOf, known.AsOf.AddDays(TrendEndpoints.HorizonOf(request.HorizonDays, TrendEndpoints.LongestHorizonDays)));
-        var fit = supposed.Fit(day < known.AsOf ? day : known.AsOf, day > last ? day : last);
+        var fit = supposed.Fit(DayOrder.Earlier(day, known.AsOf), DayOrder.Later(day, last));
         return Results.Json(
             new WhatIfAnswer(
                 FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)),

@@ -15,8 +15,7 @@ internal static class EventEndpoints
     {
         var events = routes.MapGroup("/v1").WithTags("Events");
         events.MapPost("/horses/{id}/events", RecordAsync).Needs(Scope.Manage).Creates<EventAnswer>("Record or plan an event");
-        events.MapGet("/horses/{id}/events", ListOfHorseAsync).Needs(Scope.Read).Lists<EventAnswer>("List the events of a horse");
-        events.MapGet("/events", ListAsync).Needs(Scope.Read).Lists<EventAnswer>("List events");
+        events.MapHorseLists("events", "events", EventStore.ListAsync, (happening, _) => EventAnswer.Of(happening));
         events.MapGet("/events/{id}", GetAsync).Needs(Scope.Read).Gets<EventAnswer>("Get an event");
         events.MapPost("/events/{id}/void", VoidAsync).Needs(Scope.Manage).Moves<EventAnswer>("Void an event entered by mistake or planned in vain");
     }
@@ -40,22 +39,6 @@ internal static class EventEndpoints
         if (request.On > HorseDays.Today(horse, now) && request.Planned is not true)
             throw ProblemException.Impossible("/planned", "The day is still to come. Say that the event is planned, or look at the day.");
     }
-
-    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return await PageAsync(http, session, caller, new HorseFilter(horse.Id, null));
-    }
-
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        return await PageAsync(http, session, caller, await HorseEndpoints.FilterAsync(session, caller, yardId));
-    }
-
-    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, HorseFilter filter) =>
-        Paging.List(http, await EventStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), EventAnswer.Of);
 
     private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
     {

@@ -21,8 +21,7 @@ internal static class MoveEndpoints
     {
         var moves = routes.MapGroup("/v1").WithTags("Moves");
         moves.MapPost("/horses/{id}/moves", MoveAsync).Needs(Scope.Manage).Creates<MoveAnswer>("Move a horse to another yard or status");
-        moves.MapGet("/horses/{id}/moves", ListOfHorseAsync).Needs(Scope.Read).Lists<MoveAnswer>("List the moves of a horse");
-        moves.MapGet("/moves", ListAsync).Needs(Scope.Read).Lists<MoveAnswer>("List moves");
+        moves.MapHorseLists("moves", "moves", MoveStore.ListAsync, MoveAnswer.Of);
         moves.MapGet("/moves/{id}", GetAsync).Needs(Scope.Read).Gets<MoveAnswer>("Get a move");
     }
 
@@ -67,22 +66,6 @@ internal static class MoveEndpoints
         if (move.Status == horse.Status)
             throw new ProblemException(ProblemKind.Conflict, $"The horse has the status {horse.Status} already.");
     }
-
-    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return await PageAsync(http, session, caller, new HorseFilter(horse.Id, null));
-    }
-
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        return await PageAsync(http, session, caller, await HorseEndpoints.FilterAsync(session, caller, yardId));
-    }
-
-    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, HorseFilter filter) =>
-        Paging.List(http, await MoveStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), m => MoveAnswer.Of(m, caller.Sight));
 
     private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
     {

@@ -15,8 +15,7 @@ internal static class PhaseEndpoints
     {
         var phases = routes.MapGroup("/v1").WithTags("Phases");
         phases.MapPost("/horses/{id}/phases", RecordAsync).Needs(Scope.Manage).Creates<PhaseAnswer>("Record or plan a training phase");
-        phases.MapGet("/horses/{id}/phases", ListOfHorseAsync).Needs(Scope.Read).Lists<PhaseAnswer>("List the training phases of a horse");
-        phases.MapGet("/phases", ListAsync).Needs(Scope.Read).Lists<PhaseAnswer>("List training phases");
+        phases.MapHorseLists("phases", "training phases", PhaseStore.ListAsync, (phase, _) => PhaseAnswer.Of(phase));
         phases.MapGet("/phases/{id}", GetAsync).Needs(Scope.Read).Gets<PhaseAnswer>("Get a training phase");
         phases.MapPost("/phases/{id}/void", VoidAsync).Needs(Scope.Manage).Moves<PhaseAnswer>("Void a training phase entered by mistake or planned in vain");
     }
@@ -41,22 +40,6 @@ internal static class PhaseEndpoints
         if (others.FirstOrDefault(o => o.VoidedAt is null && o.FromDay == phase.FromDay) is { } other)
             throw new ProblemException(ProblemKind.Conflict, $"The phase {HistoryWords.Plain(other.Phase)} begins on {other.FromDay} already. Take that back first, or choose another day.");
     }
-
-    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return await PageAsync(http, session, caller, new HorseFilter(horse.Id, null));
-    }
-
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        return await PageAsync(http, session, caller, await HorseEndpoints.FilterAsync(session, caller, yardId));
-    }
-
-    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, HorseFilter filter) =>
-        Paging.List(http, await PhaseStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), PhaseAnswer.Of);
 
     private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
     {

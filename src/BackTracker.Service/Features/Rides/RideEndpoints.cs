@@ -4,7 +4,6 @@ using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
-using BackTracker.Storage.Horses;
 using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Rides;
 using BackTracker.Storage.Sessions;
@@ -19,8 +18,7 @@ internal static class RideEndpoints
     {
         var rides = routes.MapGroup("/v1").WithTags("Rides");
         rides.MapPost("/horses/{id}/rides", RecordAsync).Needs(Scope.Record).Creates<RideAnswer>("Record a ride");
-        rides.MapGet("/horses/{id}/rides", ListOfHorseAsync).Needs(Scope.Read).Lists<RideAnswer>("List the rides on a horse");
-        rides.MapGet("/rides", ListAsync).Needs(Scope.Read).Lists<RideAnswer>("List rides");
+        rides.MapHorseLists("rides", "rides", RideStore.ListAsync, (ride, _) => RideAnswer.Of(ride));
         rides.MapGet("/rides/{id}", GetAsync).Needs(Scope.Read).Gets<RideAnswer>("Get a ride");
         rides.MapPost("/rides/{id}/void", VoidAsync).Needs(Scope.Record).Does<RideAnswer>("Void a ride entered by mistake");
     }
@@ -39,22 +37,6 @@ internal static class RideEndpoints
         await AuditStore.NoteAsync(session, "create", "ride", ride.Id);
         return Answer.Created($"/v1/rides/{ride.Id}", RideAnswer.Of(ride), ride.Version);
     });
-
-    private static async Task<IResult> ListOfHorseAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        var horse = await HorseEndpoints.RequireAsync(session, caller, id);
-        return await PageAsync(http, session, caller, new HorseFilter(horse.Id, null));
-    }
-
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null)
-    {
-        await using var session = await database.ReadAsync(cancel);
-        return await PageAsync(http, session, caller, await HorseEndpoints.FilterAsync(session, caller, yardId));
-    }
-
-    private static async Task<IResult> PageAsync(HttpContext http, ReadSession session, Caller caller, HorseFilter filter) =>
-        Paging.List(http, await RideStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), RideAnswer.Of);
 
     private static async Task<IResult> GetAsync(HttpContext http, string id, Caller caller, Database database, CancellationToken cancel)
     {
