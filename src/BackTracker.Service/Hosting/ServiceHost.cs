@@ -2,6 +2,7 @@ using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Checks;
@@ -104,6 +105,7 @@ internal static class ServiceHost
         app.MapHealth();
         app.MapYards();
         app.MapKeys();
+        app.MapAudit();
         app.MapPeople();
         app.MapHorses();
         app.MapMoves();

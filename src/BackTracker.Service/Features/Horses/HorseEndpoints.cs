@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Engine.Assessments;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -74,7 +75,7 @@ internal static class HorseEndpoints
                 throw ProblemException.Overtaken();
         });
         await WorkQueueStore.AddHorseAsync(session, before.Id);
-        await AuditStore.NoteAsync(session, "change", "horse", before.Id);
+        await AuditStore.NoteChangeAsync(session, "horse", before.Id, AuditChanges.Between(HorseAnswer.Of(before, phases), HorseAnswer.Of(after, phases)));
         return Answer.Ok(HorseAnswer.Of(after, phases), phases.VersionOf(after) + 1);
     });
 

@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Yards;
@@ -68,7 +69,7 @@ internal static class PairingEndpoints
         if (!await PairingStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, before.SaddleId);
-        await AuditStore.NoteAsync(session, "change", "pairing", before.Id);
+        await AuditStore.NoteChangeAsync(session, "pairing", before.Id, AuditChanges.Between(PairingAnswer.Of(before), PairingAnswer.Of(after)));
         return Answer.Ok(PairingAnswer.Of(after), after.Version + 1);
     });
 

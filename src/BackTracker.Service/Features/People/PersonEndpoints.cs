@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
@@ -57,7 +58,7 @@ internal static class PersonEndpoints
         if (!await PersonStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
         await AssessAsync(session, before.YardIds.Union(after.YardIds));
-        await AuditStore.NoteAsync(session, "change", "person", before.Id);
+        await AuditStore.NoteChangeAsync(session, "person", before.Id, AuditChanges.Between(PersonAnswer.Of(before, Sight.All), PersonAnswer.Of(after, Sight.All)));
         return Answer.Ok(PersonAnswer.Of(after, caller.Sight), after.Version + 1);
     });
 

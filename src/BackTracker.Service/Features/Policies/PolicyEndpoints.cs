@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using System.Security.Cryptography;
 using System.Text;
 using BackTracker.Engine.Checks;
@@ -40,10 +41,11 @@ internal static class PolicyEndpoints
         var own = PolicyRules.Check(request, PolicyLevel.Yard, service);
         foreach (var pairing in await PolicyStore.OfYardsPairingsAsync(session, yard.Id))
             PolicyRules.RefuseCrossed(service.With(own), pairing.OwnerId, PolicyLevels.ValuesOf(pairing));
-        if (!await PolicyStore.PutYardAsync(session, Changed(session, await PolicyStore.OfYardAsync(session, yard.Id), own)))
+        var before = await PolicyStore.OfYardAsync(session, yard.Id);
+        if (!await PolicyStore.PutYardAsync(session, Changed(session, before, own)))
             throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfYardAsync(session, yard.Id);
-        await AuditStore.NoteAsync(session, "change", "yard-policy", yard.Id);
+        await AuditStore.NoteChangeAsync(session, "yard-policy", yard.Id, AuditChanges.Between(PolicyLevels.ValuesOf(before).ByName, own.ByName));
         var answer = await OfYardAsync(session, yard.Id, service);
         return Answer.Ok(answer, VersionOf(answer));
     });
@@ -60,10 +62,11 @@ internal static class PolicyEndpoints
         var pairing = await PairingEndpoints.RequireAsync(session, caller, id);
         Conditional.RequireMatch(http, VersionOf(await OfPairingAsync(session, pairing, service)));
         var own = PolicyRules.Check(request, PolicyLevel.Pairing, await PolicyLevels.InYardAsync(session, service, pairing.YardId));
-        if (!await PolicyStore.PutPairingAsync(session, Changed(session, await PolicyStore.OfPairingAsync(session, pairing.Id), own)))
+        var before = await PolicyStore.OfPairingAsync(session, pairing.Id);
+        if (!await PolicyStore.PutPairingAsync(session, Changed(session, before, own)))
             throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorseAsync(session, pairing.HorseId);
-        await AuditStore.NoteAsync(session, "change", "pairing-policy", pairing.Id);
+        await AuditStore.NoteChangeAsync(session, "pairing-policy", pairing.Id, AuditChanges.Between(PolicyLevels.ValuesOf(before).ByName, own.ByName));
         var answer = await OfPairingAsync(session, pairing, service);
         return Answer.Ok(answer, VersionOf(answer));
     });

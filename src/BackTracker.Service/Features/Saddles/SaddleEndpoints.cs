@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Engine.Assessments;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -58,7 +59,7 @@ internal static class SaddleEndpoints
         if (!await SaddleStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfSaddleAsync(session, before.Id);
-        await AuditStore.NoteAsync(session, "change", "saddle", before.Id);
+        await AuditStore.NoteChangeAsync(session, "saddle", before.Id, AuditChanges.Between(SaddleAnswer.Of(before), SaddleAnswer.Of(after)));
         return Answer.Ok(SaddleAnswer.Of(after), after.Version + 1);
     });
 

@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
 using BackTracker.Service.Features.People;
@@ -83,8 +84,8 @@ internal static class SubscriptionEndpoints
             var after = await FillAsync(session, caller, request, guard, before);
             await WriteAsync(session, after);
             await LaneStore.WakeAsync(session, after.Id);
-            await AuditStore.NoteAsync(session, "change", "subscription", after.Id);
             var now = await RequireAsync(session, caller, id);
+            await AuditStore.NoteChangeAsync(session, "subscription", after.Id, AuditChanges.Between(SubscriptionAnswer.Of(before, session.Now), SubscriptionAnswer.Of(now, session.Now)));
             return Answer.Ok(SubscriptionAnswer.Of(now, session.Now), now.Version);
         });
 

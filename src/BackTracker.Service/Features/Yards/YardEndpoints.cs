@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
 using BackTracker.Storage;
@@ -51,7 +52,7 @@ internal static class YardEndpoints
         if (!await YardStore.ChangeAsync(session, after))
             throw ProblemException.Overtaken();
         await WorkQueueStore.AddHorsesOfYardAsync(session, before.Id);
-        await AuditStore.NoteAsync(session, "change", "yard", before.Id);
+        await AuditStore.NoteChangeAsync(session, "yard", before.Id, AuditChanges.Between(YardAnswer.Of(before), YardAnswer.Of(after)));
         return Answer.Ok(YardAnswer.Of(after), after.Version + 1);
     });
 

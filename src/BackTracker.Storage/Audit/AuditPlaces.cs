@@ -1,0 +1,44 @@
+namespace BackTracker.Storage.Audit;
+
+/// <summary>In which yard the things are that can be changed.</summary>
+public static class AuditPlaces
+{
+    private static readonly Dictionary<string, string> YardOf = new()
+    {
+        ["yard"] = "@id",
+        ["yard-policy"] = "@id",
+        ["horse"] = "(select yard_id from horses where id = @id)",
+        ["move"] = "(select from_yard_id from moves where id = @id)",
+        ["phase"] = OfHorse("phases"),
+        ["event"] = OfHorse("events"),
+        ["ride"] = OfHorse("rides"),
+        ["measurement"] = OfHorse("measurements"),
+        ["observation"] = OfHorse("observations"),
+        ["pairing"] = OfHorse("pairings"),
+        ["pairing-policy"] = OfHorse("pairings"),
+        ["check"] = OfHorse("checks"),
+        ["saddle"] = "(select yard_id from saddles where id = @id)",
+        ["tree-shape"] = OfSaddle("tree_shapes"),
+        ["adjustment"] = OfSaddle("adjustments"),
+        ["visit"] = "(select yard_id from visits where id = @id)",
+        ["alert"] = "(select yard_id from alerts where id = @id)",
+        ["quiet-period"] = "(select yard_id from quiet_periods where id = @id)",
+        // Of several yards, or of all of them.
+        ["person"] = "null",
+        ["calendar"] = "null",
+        ["key"] = "null",
+        ["subscription"] = "null",
+        ["delivery"] = "null",
+        ["message"] = "null",
+    };
+
+    /// <summary>Every kind of thing that is noted, as the word under which it is.</summary>
+    public static IReadOnlyCollection<string> Resources => YardOf.Keys;
+
+    internal static string YardSql(string resource) =>
+        YardOf.GetValueOrDefault(resource) ?? throw new InvalidOperationException($"Where is a {resource}? Say so in {nameof(AuditPlaces)}.");
+
+    private static string OfHorse(string table) => $"(select h.yard_id from {table} x join horses h on h.id = x.horse_id where x.id = @id)";
+
+    private static string OfSaddle(string table) => $"(select s.yard_id from {table} x join saddles s on s.id = x.saddle_id where x.id = @id)";
+}
