@@ -29,6 +29,9 @@ public sealed record PersonRow
     /// <summary>When they were registered.</summary>
     public string CreatedAt { get; init; } = "";
 
+    /// <summary>When what is known of them was taken out; null while they are themselves.</summary>
+    public string? ErasedAt { get; init; }
+
     /// <summary>Every yard they belong to, parted by commas, also those the caller does not see.</summary>
     public string? Yards { get; init; }
 
@@ -41,7 +44,7 @@ public static class PersonStore
 {
     private const string Select =
         """
-        select p.id, p.name, p.role, p.email, p.booking_lead_days, p.working_days, p.version, p.created_at,
+        select p.id, p.name, p.role, p.email, p.booking_lead_days, p.working_days, p.version, p.created_at, p.erased_at,
             (select string_agg(y.yard_id, ',' order by y.yard_id) from person_yards y where y.person_id = p.id) as yards
         from people p
         """;
@@ -71,7 +74,7 @@ public static class PersonStore
     public static Task<IReadOnlyList<PersonRow>> FittersOfYardAsync(ReadSession session, string yardId) => session.ListAsync<PersonRow>(
         $"""
         {Select}
-        where p.role in ('fitter', 'saddler') and exists (select 1 from person_yards s where s.person_id = p.id and s.yard_id = @yardId)
+        where p.role in ('fitter', 'saddler') and p.erased_at is null and exists (select 1 from person_yards s where s.person_id = p.id and s.yard_id = @yardId)
         order by p.id
         """, new { yardId });
 

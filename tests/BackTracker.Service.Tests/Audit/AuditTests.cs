@@ -88,7 +88,7 @@ public sealed class AuditTests
 
         var entries = await yard.Admin.GetAsync($"/v1/audit?resourceId={made["id"]}");
 
-        Assert.Equal("https://hooks.example/two", Text(entries.Items[1]!, "changes/url/after"));
+        Assert.Contains("https://hooks.example/two", entries.Items[1]!["changes"]!.ToJsonString(), StringComparison.Ordinal);
         Assert.DoesNotContain("whsec_", entries.Text, StringComparison.Ordinal);
     }
 

@@ -9,9 +9,9 @@ internal static class PersonChoices
 {
     public static (string Value, string Text) Of(PersonRow person) => (person.Id, $"{person.Name}, {person.Role.Replace('-', ' ')}");
 
-    /// <summary>Everybody of a yard.</summary>
-    public static Task<IReadOnlyList<PersonRow>> OfYardAsync(ReadSession session, Caller caller, string yardId) =>
-        Paging.AllAsync(page => PersonStore.ListAsync(session, caller.Sight, yardId, null, page));
+    /// <summary>Everybody of a yard who can still be named.</summary>
+    public static async Task<IReadOnlyList<PersonRow>> OfYardAsync(ReadSession session, Caller caller, string yardId) =>
+        [.. (await Paging.AllAsync(page => PersonStore.ListAsync(session, caller.Sight, yardId, null, page))).Where(person => person.ErasedAt is null)];
 
     /// <summary>Who looks at saddles, fitters first.</summary>
     public static IReadOnlyList<(string Value, string Text)> Fitters(IReadOnlyList<PersonRow> people) =>

@@ -19,6 +19,7 @@ internal static class PersonEndpoints
         people.MapPost("/", RegisterAsync).Needs(Scope.Manage).Creates<PersonAnswer>("Register a person");
         people.MapGet("/", ListAsync).Needs(Scope.Read).Lists<PersonAnswer>("List people");
         people.MapGet("/{id}", GetAsync).Needs(Scope.Read).Gets<PersonAnswer>("Get a person");
+        people.MapPost("/{id}/erase", PersonErasure.EraseAsync).Needs(Scope.Admin).Does<ErasureAnswer>("Take out what is known of a person and leave a pseudonym; records keep their sense");
         people.MapPut("/{id}", ChangeAsync).Needs(Scope.Manage).Changes<PersonAnswer>("Change a person");
     }
 
@@ -51,6 +52,8 @@ internal static class PersonEndpoints
     {
         var before = await RequireAsync(session, caller, id);
         Conditional.RequireMatch(http, before.Version);
+        if (before.ErasedAt is not null)
+            throw new ProblemException(ProblemKind.Conflict, $"{before.Name} was erased. Register the person anew if they are to be named again.");
         var unseen = before.YardIds.Where(y => !caller.Sight.Covers(y)).ToList();
         var after = request.ToRow(before, unseen.Concat(await YardsAsync(session, caller, request)));
         if (unseen.Count > 0 && after with { Yards = before.Yards } != before)

@@ -71,11 +71,12 @@ public sealed record PersonRequest : ICheckedRequest
 /// <param name="BookingLeadDays">Days ahead they must be booked; null for the setting bookingLeadDays.</param>
 /// <param name="WorkingDays">Weekdays on which they work; empty for any day.</param>
 /// <param name="CreatedAt">When they were registered.</param>
+/// <param name="ErasedAt">When what was known of them was taken out; null while they are themselves.</param>
 public sealed record PersonAnswer(
     string Id, string Name, PersonRole Role, string? Email, IReadOnlyList<string> YardIds, int? BookingLeadDays,
-    IReadOnlyList<DayOfWeek> WorkingDays, string CreatedAt)
+    IReadOnlyList<DayOfWeek> WorkingDays, string CreatedAt, string? ErasedAt)
 {
     public static PersonAnswer Of(PersonRow row, Sight sight) => new(
         row.Id, row.Name, Words.Read<PersonRole>(row.Role), row.Email, [.. row.YardIds.Where(sight.Covers)], row.BookingLeadDays,
-        Json.Read<DayOfWeek[]>(row.WorkingDays), row.CreatedAt);
+        Json.Read<DayOfWeek[]>(row.WorkingDays), row.CreatedAt, row.ErasedAt);
 }
