@@ -3,10 +3,16 @@ using System.Globalization;
 using BackTracker.Benchmarks;
 using BenchmarkDotNet.Running;
 
-// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; anything else goes to BenchmarkDotNet.
+// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "reads" the API beside a bare server
+// (needs wrk); anything else goes to BenchmarkDotNet.
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();
+    return;
+}
+if (args is ["reads"])
+{
+    await ReadTimes.ReportAsync();
     return;
 }
 if (args is not ["short", ..])
