@@ -1,0 +1,86 @@
+using System.Diagnostics;
+using System.Globalization;
+
+namespace BackTracker.Faults.MixedLoad;
+
+/// <summary>
+/// The real binary under a mixed load of writes and deliveries, killed with SIGKILL at random instants. BACKTRACKER_KILLS says how many times,
+/// BACKTRACKER_SEED from which seed.
+/// </summary>
+public sealed class MixedLoadTests : IDisposable
+{
+    private const int EarliestMs = 200;
+    private const int LatestMs = 3000;
+    private const int CheckedEvery = 20;
+    private static readonly TimeSpan LongestStart = TimeSpan.FromSeconds(10);
+    private readonly string _folder = Directory.CreateTempSubdirectory("backtracker-fault-").FullName;
+
+    private string Data => Path.Combine(_folder, "data");
+
+    [Fact]
+    public async Task Kill_atRandomInstantsUnderAMixedLoad_losesAndDoublesNothing()
+    {
+        var seed = Number("BACKTRACKER_SEED", Environment.TickCount);
+        var rounds = Number("BACKTRACKER_KILLS", 8);
+        var random = new Random(seed);
+        TestContext.Current.SendDiagnosticMessage("Seed {0}, {1} kills.", seed, rounds);
+        await using var receiver = await Receiver.StartAsync();
+        var key = await ServiceProcess.RunAsync("key", "add", "--data", Data, "--name", "faults", "--scopes", "admin");
+        using var ledger = new Ledger(Path.Combine(_folder, "ledger"));
+        var yard = await SettleAsync(key, receiver);
+        var load = new Load(yard, ledger, seed);
+
+        var longest = TimeSpan.Zero;
+        for (var round = 1; round <= rounds; round++)
+        {
+            longest = Longer(longest, await KilledRoundAsync(load, key, random.Next(EarliestMs, LatestMs)));
+            if (round % CheckedEvery == 0)
+                await ReckonAsync(load, key, yard, ledger, receiver);
+        }
+        var (events, again) = await ReckonAsync(load, key, yard, ledger, receiver);
+        var report = string.Create(CultureInfo.InvariantCulture,
+            $"Seed {seed}: {rounds} kills, {ledger.Read().Count} acknowledged, {ledger.Unknown} unknown and settled, {ledger.Refused} refused, 0 lost, 0 doubled, {events} events, {again} delivered again, longest start {longest.TotalSeconds:0.0} s.");
+        TestContext.Current.TestOutputHelper!.WriteLine(report);
+        TestContext.Current.SendDiagnosticMessage(report);
+    }
+
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
+    private async Task<LoadYard> SettleAsync(string key, Receiver receiver)
+    {
+        await using var service = await ServiceProcess.StartAsync(Data, ServiceProcess.LoopbackAllowed);
+        using var client = new Client(service.Address, key);
+        return await LoadYard.SettleAsync(client, receiver.Url);
+    }
+
+    /// <summary>Starts, loads and kills after a while; how long the start took.</summary>
+    private async Task<TimeSpan> KilledRoundAsync(Load load, string key, int afterMilliseconds)
+    {
+        var watch = Stopwatch.StartNew();
+        await using var service = await ServiceProcess.StartAsync(Data, ServiceProcess.LoopbackAllowed);
+        var start = watch.Elapsed;
+        Assert.True(start < LongestStart, $"After a kill it took {start.TotalSeconds:0.0} s to start.");
+        using var client = new Client(service.Address, key);
+        var burst = load.RunAsync(client);
+        await Task.Delay(afterMilliseconds, TestContext.Current.CancellationToken);
+        await service.KillAsync();
+        await burst;
+        return start;
+    }
+
+    private async Task<(int Events, int Again)> ReckonAsync(Load load, string key, LoadYard yard, Ledger ledger, Receiver receiver)
+    {
+        await using var service = await ServiceProcess.StartAsync(Data, ServiceProcess.LoopbackAllowed);
+        using var client = new Client(service.Address, key);
+        await load.SettleAsync(client);
+        var reckoning = new Reckoning(client, yard, ledger, receiver);
+        await reckoning.StoredAsync();
+        await ServiceProcess.RunAsync("verify", "--data", Data);
+        return await reckoning.ToldAsync();
+    }
+
+    private static TimeSpan Longer(TimeSpan one, TimeSpan other) => one > other ? one : other;
+
+    private static int Number(string variable, int otherwise) =>
+        int.TryParse(Environment.GetEnvironmentVariable(variable), CultureInfo.InvariantCulture, out var number) ? number : otherwise;
+}
