@@ -6,10 +6,14 @@ namespace BackTracker.Faults.MixedLoad;
 internal sealed class Ledger(string path) : IDisposable
 {
     private readonly StreamWriter _file = new(path) { AutoFlush = true };
+    private int _acknowledged;
     private int _refused;
 
     /// <summary>Work whose outcome is unknown, to be sent again.</summary>
     public ConcurrentQueue<Work> Unsettled { get; } = new();
+
+    /// <summary>How many were acknowledged.</summary>
+    public int Acknowledged => _acknowledged;
 
     /// <summary>How many were refused in so many words.</summary>
     public int Refused => _refused;
@@ -21,6 +25,7 @@ internal sealed class Ledger(string path) : IDisposable
     {
         lock (_file)
             _file.WriteLine($"{work.Kind}\t{work.Key}\t{id}");
+        Interlocked.Increment(ref _acknowledged);
     }
 
     public void Refuse() => Interlocked.Increment(ref _refused);

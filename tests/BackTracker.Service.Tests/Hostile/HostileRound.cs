@@ -27,7 +27,10 @@ internal sealed class HostileRound : IDisposable
     public Dictionary<string, string> Faults { get; } = [];
 
     /// <summary>How often each operation did what it was asked.</summary>
-    public List<string> Done { get; } = [];
+    public Dictionary<string, int> Done { get; } = [];
+
+    /// <summary>Operations that were asked for.</summary>
+    public IEnumerable<string> Asked => _operations.Select(pair => pair.Operation.Route);
 
     public async Task RunAsync(ulong seed, int count, int atOnce)
     {
@@ -45,7 +48,7 @@ internal sealed class HostileRound : IDisposable
     private async Task JudgeAsync(Operation operation, HostileRequest request, HostileAnswer answer)
     {
         if (answer.Status is >= 200 and < 300)
-            Done.Add(operation.Route);
+            Done[operation.Route] = Done.GetValueOrDefault(operation.Route) + 1;
         if (answer.Status == 201 && answer.Headers.GetValueOrDefault("Location")?.Split('/') is [.., var kind, var id])
             _pool.Add(kind, id);
         var fault = _verdict.On(request, answer);
