@@ -1,5 +1,6 @@
 using System.CommandLine;
 using BackTracker.Service.Hosting;
+using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Commands;
@@ -43,7 +44,10 @@ internal static class ServeCommand
         using var only = DataFolderLock.Take(options.DataFolder);
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
-        await app.Services.GetRequiredService<Database>().PrepareAsync(cancel);
+        var database = app.Services.GetRequiredService<Database>();
+        await database.PrepareAsync(cancel);
+        if (options.Database is null)
+            await TakeOverAsync(database, cancel);
         try
         {
             await app.StartAsync(cancel);
@@ -55,6 +59,14 @@ internal static class ServeCommand
         Console.WriteLine($"Listening on {app.Urls.Single()}");
         await app.WaitForShutdownAsync(cancel);
         return 0;
+    }
+
+    /// <summary>Nobody else works on the file of a folder that this one has locked: what is claimed there was claimed by one that was killed.</summary>
+    private static async Task TakeOverAsync(Database database, CancellationToken cancel)
+    {
+        await using var session = await database.WriteAsync("serve", cancel);
+        await LaneStore.ReleaseAllAsync(session);
+        await session.CommitAsync();
     }
 
     /// <summary>Whether it failed because it was told to stop; the scheduler wraps that in an error of its own.</summary>

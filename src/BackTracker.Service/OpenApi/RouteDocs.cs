@@ -41,6 +41,9 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Moves<T>(this RouteHandlerBuilder route, string summary) =>
         route.Does<T>(summary).WithMetadata(new TakesIfMatch());
 
+    /// <summary>A problem that is not one of the usual ones of such a route.</summary>
+    public static RouteHandlerBuilder Refuses(this RouteHandlerBuilder route, ProblemKind kind) => route.Produces<ProblemDocument>(kind.Status, "application/problem+json");
+
     public static RouteHandlerBuilder Ends(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces(204);
 }

@@ -17,6 +17,12 @@ internal sealed class RouteWorld
 
     public IReadOnlyCollection<string> Ids => _ids.Values;
 
+    /// <summary>The id of one of each kind, by the name of its collection.</summary>
+    public IReadOnlyDictionary<string, string> IdOfKind => _ids;
+
+    /// <summary>A body that would do, by route.</summary>
+    public IReadOnlyDictionary<string, object> BodyOfRoute => _bodies;
+
     public static async Task<RouteWorld> SettleAsync(RunningService service, Yardful yard)
     {
         var world = new RouteWorld(service);

@@ -28,7 +28,7 @@ internal static class CalendarEndpoints
         var people = routes.MapGroup("/v1/people/{id}/calendar-token").WithTags("Calendars");
         people.MapPost("/", MakeAsync).Needs(Scope.Read).Does<CalendarAddressAnswer>("Give a person's calendar a new address; the old one ends. Own key or `manage`, over all their yards");
         people.MapDelete("/", EndAsync).Needs(Scope.Read).Ends("End the address of a person's calendar. Own key or `manage`, over all their yards");
-        routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar");
+        routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar").Refuses(ProblemKind.BadQuery);
     }
 
     private static Task<IResult> MakeAsync(HttpContext http, string id, Caller caller, Writes writes, PageSettings pages) => writes.RunAsync(http, new NoBody(), async session =>
