@@ -13,7 +13,7 @@ internal sealed class UsualAnswers : IOperationFilter
         var metadata = context.ApiDescription.ActionDescriptor.EndpointMetadata;
         var scope = metadata.OfType<NeedsScope>().FirstOrDefault();
         operation.OperationId ??= OperationId(context);
-        var kinds = new List<ProblemKind> { ProblemKind.Unexpected, ProblemKind.NotReady };
+        var kinds = new List<ProblemKind> { ProblemKind.QuotaExceeded, ProblemKind.Unexpected, ProblemKind.NotReady };
         if (scope is not null)
         {
             operation.Description = $"Needs the scope {scope}.";
@@ -26,7 +26,7 @@ internal sealed class UsualAnswers : IOperationFilter
             kinds.Add(ProblemKind.NotFound);
         }
         if (operation.RequestBody is not null)
-            kinds.AddRange([ProblemKind.TooLarge, ProblemKind.MediaType]);
+            kinds.AddRange([ProblemKind.TooSlow, ProblemKind.TooLarge, ProblemKind.MediaType]);
         AddHeaders(operation, metadata, kinds);
         foreach (var kind in kinds.DistinctBy(k => k.Status).OrderBy(k => k.Status))
             AddProblem(operation, kind, context);
@@ -58,12 +58,22 @@ internal sealed class UsualAnswers : IOperationFilter
         operation.Responses.TryAdd(kind.Status.ToString(System.Globalization.CultureInfo.InvariantCulture), new OpenApiResponse
         {
             Description = kind.Title,
+            Headers = Headers(kind),
             Content = new Dictionary<string, IOpenApiMediaType>
             {
                 ["application/problem+json"] = new OpenApiMediaType { Schema = context.SchemaGenerator.GenerateSchema(typeof(ProblemDocument), context.SchemaRepository) },
             },
         });
     }
+
+    private static Dictionary<string, IOpenApiHeader>? Headers(ProblemKind kind) => kind == ProblemKind.QuotaExceeded
+        ? new()
+        {
+            ["Retry-After"] = new OpenApiHeader { Description = "Seconds to wait.", Schema = new OpenApiSchema { Type = JsonSchemaType.Integer } },
+            [RateFields.State] = new OpenApiHeader { Description = "What is left: r requests, until t seconds have passed.", Schema = Text() },
+            [RateFields.Policy] = new OpenApiHeader { Description = "What may be asked: q requests in w seconds.", Schema = Text() },
+        }
+        : null;
 
     private static string OperationId(OperationFilterContext context)
     {

@@ -50,11 +50,15 @@ internal static class CalendarEndpoints
     });
 
     private static async Task<IResult> ReadAsync(
-        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, CancellationToken cancel)
+        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, RateLimits limits, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id), clock.GetUtcNow())
-            ?? throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it, and so does the end of the key it was made with. Ask for a new one: POST /v1/people/{id}/calendar-token.");
+        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id), clock.GetUtcNow());
+        if (owner is null)
+        {
+            limits.CountFailedTry(http, id);
+            throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it, and so does the end of the key it was made with. Ask for a new one: POST /v1/people/{id}/calendar-token.");
+        }
         var entries = await new CalendarFeed(owner, clock.GetUtcNow()).EntriesAsync(session);
         var service = Service(http, pages);
         var file = CalendarFile.Of(new CalendarSource($"BackTracker: {owner.Name}", new Uri(service, http.Request.Path)), entries, service);
