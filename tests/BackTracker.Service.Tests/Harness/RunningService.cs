@@ -34,6 +34,9 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ApiClient Admin { get; }
 
+    /// <summary>Looks over every answer from the moment it is set.</summary>
+    public ContractWatch? Contract { get; set; }
+
     /// <summary>Where it listens.</summary>
     public string Address => _app.Urls.First();
 
@@ -86,7 +89,7 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ApiClient ClientFor(string secret)
     {
-        var http = new HttpClient { BaseAddress = new Uri(_app.Urls.First()) };
+        var http = new HttpClient(new Watched(this)) { BaseAddress = new Uri(_app.Urls.First()) };
         http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", secret);
         return new ApiClient(http);
     }
@@ -107,5 +110,16 @@ internal sealed class RunningService : IAsyncDisposable
             await app.DisposeAsync();
         }
         await _store.DisposeAsync();
+    }
+
+    private sealed class Watched(RunningService service) : DelegatingHandler(new SocketsHttpHandler())
+    {
+        protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
+        {
+            var answer = await base.SendAsync(request, cancellationToken);
+            if (service.Contract is { } contract)
+                await contract.LookAsync(answer, cancellationToken);
+            return answer;
+        }
     }
 }
