@@ -18,7 +18,7 @@ internal sealed partial class ContractChecker
     private static readonly string[] Documented = ["ETag", "Link", "Location", "Idempotency-Replayed", "WWW-Authenticate", "Retry-After"];
     private readonly JsonObject _document;
     private readonly Uri _base = new($"urn:uuid:{Guid.NewGuid()}");
-    private readonly EvaluationOptions _options = new() { OutputFormat = OutputFormat.List, RequireFormatValidation = true };
+    private readonly EvaluationOptions _options = new() { OutputFormat = OutputFormat.Hierarchical, RequireFormatValidation = true };
     private readonly List<Operation> _operations;
 
     public ContractChecker(string documentJson)
@@ -57,8 +57,11 @@ internal sealed partial class ContractChecker
     {
         var schema = new JsonSchemaBuilder().Ref($"{_base}#{pointer}").Build();
         var result = schema.Evaluate(json, _options);
-        return result.IsValid ? [] : [.. Leaves(result).Distinct()];
+        return [.. Faults(result).Distinct()];
     }
+
+    /// <summary>Where the document holds the schema of an event.</summary>
+    public static string EventPointer(string type) => $"/webhooks/{type}/post/requestBody/content/{Escape("application/cloudevents+json")}/schema";
 
     /// <summary>Path of the operation that answers a request, as the document writes it; empty where none does.</summary>
     public string OperationOf(string method, string path) => Find(method, path)?.Path ?? "";
@@ -113,7 +116,7 @@ internal sealed partial class ContractChecker
     {
         try
         {
-            faults.AddRange(CheckJson(pointer, JsonNode.Parse(body ?? "")));
+            faults.AddRange(CheckJson(pointer, JsonNode.Parse(body ?? "", documentOptions: new JsonDocumentOptions { AllowDuplicateProperties = false })));
         }
         catch (JsonException error)
         {
@@ -121,8 +124,9 @@ internal sealed partial class ContractChecker
         }
     }
 
-    private static IEnumerable<string> Leaves(EvaluationResults results) =>
-        results.Details.Where(d => d.HasErrors).SelectMany(d => d.Errors!.Select(e => $"{d.InstanceLocation}: {(e.Value.Length > 0 ? e.Value : e.Key)}"));
+    private static IEnumerable<string> Faults(EvaluationResults result) => result.IsValid
+        ? []
+        : (result.Errors ?? new Dictionary<string, string>()).Select(e => $"{result.InstanceLocation}: {(e.Value.Length > 0 ? e.Value : e.Key)}").Concat(result.Details.SelectMany(Faults));
 
     /// <summary>Answers may grow for readers; here every member has to be named.</summary>
     private static void Close(JsonNode? node)
