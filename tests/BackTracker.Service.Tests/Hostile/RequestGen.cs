@@ -18,8 +18,21 @@ internal sealed class RequestGen(SchemaGen schemas, IdPool pool, IReadOnlyDictio
 
     private static readonly Gen<Twist> Twisted = Gen.Frequency((90, Gen.Const(Twist.None)), (10, Gen.Enum<Twist>()));
 
-    /// <summary>Requests to one operation.</summary>
-    public Gen<HostileRequest> To(Operation operation) => Gen.Select(
+    /// <summary>Requests to one operation: one in four as it should be, so that things go on, the others spoiled.</summary>
+    public Gen<HostileRequest> To(Operation operation) => Gen.Frequency((1, Plain(operation)), (3, Spoiled(operation)));
+
+    private Gen<HostileRequest> Plain(Operation operation)
+    {
+        var path = operation.Parameters.Where(p => p.In == "path" && p.Name != "token").Aggregate(
+            Gen.Const(operation.Path), (before, p) => Gen.Select(before, pool.Own(operation.KindOf(p.Name)), (text, id) => text.Replace($"{{{p.Name}}}", id, StringComparison.Ordinal)));
+        return path.Select(address => new HostileRequest(operation.Method, address)
+        {
+            Headers = operation.Takes("If-Match") ? [("If-Match", "*")] : [],
+            Body = knownBodies.TryGetValue(operation.Route, out var body) && operation.Body is not null ? new HostileBody(JsonSerializer.SerializeToNode(body), Twist.None) : null,
+        });
+    }
+
+    private Gen<HostileRequest> Spoiled(Operation operation) => Gen.Select(
         Gen.Select(Method(operation), Path(operation), (method, path) => new HostileRequest(method, path)),
         Query(operation), Headers(operation), Body(operation),
         Gen.Frequency((93, Gen.Const("application/json")), (7, Gen.OneOf(ContentTypes))),
