@@ -31,6 +31,9 @@ internal sealed class ParameterWords : IParameterFilter
         ["status"] = "Only those of this status.",
         ["role"] = "Only those with this role.",
         ["dryRun"] = "Whether only to say what would happen, and keep nothing.",
+        ["resource"] = "Only what was done to this kind of thing, such as `horse`.",
+        ["resourceId"] = "Only what was done to this one.",
+        ["by"] = "Only what was done with this key, or by this part of the service, such as `assessor`.",
         ["token"] = "The secret part of the address.",
     };
 
