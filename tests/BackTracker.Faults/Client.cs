@@ -1,6 +1,7 @@
 using System.Net.Http.Headers;
 using System.Net.Http.Json;
 using System.Text.Json.Nodes;
+using BackTracker.Faults.MixedLoad;
 
 namespace BackTracker.Faults;
 
@@ -26,6 +27,58 @@ internal sealed class Client : IDisposable
         using var response = await _http.SendAsync(request, TestContext.Current.CancellationToken);
         var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
         return response.IsSuccessStatusCode ? JsonNode.Parse(text)!["id"]!.GetValue<string>() : throw new InvalidOperationException($"{path}: {text}");
+    }
+
+    /// <summary>Every item of a list, page after page.</summary>
+    public async Task<IReadOnlyList<JsonNode>> AllAsync(string path)
+    {
+        var items = new List<JsonNode>();
+        for (string? next = path; next is not null;)
+        {
+            var page = await GetAsync(next);
+            items.AddRange(page["items"]!.AsArray().OfType<JsonNode>());
+            next = page["next"]?.GetValue<string>();
+        }
+        return items;
+    }
+
+    /// <summary>The version of a thing.</summary>
+    public async Task<string> EtagAsync(string path)
+    {
+        using var response = await _http.GetAsync(path, TestContext.Current.CancellationToken);
+        return response.EnsureSuccessStatusCode().Headers.ETag!.ToString();
+    }
+
+    public async Task<bool> IsGoneAsync()
+    {
+        try
+        {
+            using var response = await _http.GetAsync("/health/live", TestContext.Current.CancellationToken);
+            return false;
+        }
+        catch (HttpRequestException)
+        {
+            return true;
+        }
+    }
+
+    /// <summary>Sends a piece of work; what was answered, or null where nobody can say whether it was done.</summary>
+    public async Task<(int Status, string Text)?> TryAsync(Work work)
+    {
+        using var request = new HttpRequestMessage(work.Method, work.Path) { Content = new StringContent(work.Body, System.Text.Encoding.UTF8, "application/json") };
+        if (work.Method == HttpMethod.Post)
+            request.Headers.Add("Idempotency-Key", work.Key);
+        if (work.IfMatch.Length > 0)
+            request.Headers.TryAddWithoutValidation("If-Match", work.IfMatch);
+        try
+        {
+            using var response = await _http.SendAsync(request, TestContext.Current.CancellationToken);
+            return ((int)response.StatusCode, await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        }
+        catch (Exception error) when (error is HttpRequestException or IOException)
+        {
+            return null;
+        }
     }
 
     public void Dispose() => _http.Dispose();

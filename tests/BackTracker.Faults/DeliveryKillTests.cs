@@ -25,8 +25,7 @@ public sealed class DeliveryKillTests : IDisposable
         }
 
         await using var again = await ServiceProcess.StartAsync(_folder, ServiceProcess.LoopbackAllowed);
-        // The claim of the killed one has to run out first.
-        await Eventually.TrueAsync(() => Task.FromResult(Told(receiver).IsSupersetOf(ledger)), () => $"{ledger.Except(Told(receiver)).Count()} of {ledger.Count} were never told.", withinSeconds: 90);
+        await Eventually.TrueAsync(() => Task.FromResult(Told(receiver).IsSupersetOf(ledger)), () => $"{ledger.Except(Told(receiver)).Count()} of {ledger.Count} were never told.");
 
         foreach (var horse in receiver.Received.DistinctBy(e => e["id"]!.GetValue<string>()).GroupBy(e => e["subject"]!.GetValue<string>()))
             Assert.Equal(horse.Select(Sequence).Order(StringComparer.Ordinal), horse.Select(Sequence));

@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Globalization;
-using System.Text.Json.Nodes;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Faults;
@@ -132,22 +131,10 @@ public sealed class KillTests : IDisposable
     {
         HashSet<string> read = [];
         await Eventually.TrueAsync(
-            async () => (read = [.. (await AllAsync(client, $"/v1/horses/{yard.HorseId}/assessments?limit=500"))[^1]["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>())]).SetEquals(ids),
+            async () => (read = [.. (await client.AllAsync($"/v1/horses/{yard.HorseId}/assessments?limit=500"))[^1]["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>())]).SetEquals(ids),
             () => $"The latest assessment has read {read.Count} of {ids.Count} measurements.");
     }
 
     private static async Task<HashSet<string>> IdsAsync(Client client, (string HorseId, string PersonId) yard) =>
-        [.. (await AllAsync(client, $"/v1/horses/{yard.HorseId}/measurements?limit=500")).Select(m => m["id"]!.GetValue<string>())];
-
-    private static async Task<List<JsonNode>> AllAsync(Client client, string path)
-    {
-        var items = new List<JsonNode>();
-        for (string? next = path; next is not null;)
-        {
-            var page = await client.GetAsync(next);
-            items.AddRange(page["items"]!.AsArray().OfType<JsonNode>());
-            next = page["next"]?.GetValue<string>();
-        }
-        return items;
-    }
+        [.. (await client.AllAsync($"/v1/horses/{yard.HorseId}/measurements?limit=500")).Select(m => m["id"]!.GetValue<string>())];
 }

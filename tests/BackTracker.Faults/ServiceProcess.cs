@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 
 namespace BackTracker.Faults;
 
@@ -14,6 +15,14 @@ internal sealed class ServiceProcess : IAsyncDisposable
     public static IReadOnlyDictionary<string, string> LoopbackAllowed { get; } = new Dictionary<string, string> { ["BackTracker__Delivery__AllowHosts"] = "127.0.0.1" };
 
     public Uri Address { get; }
+
+    /// <summary>How long its threads have waited for a processor that others had (proc(5), schedstat); nothing where the kernel does not say.</summary>
+    public TimeSpan WaitedForProcessor()
+    {
+        var threads = new DirectoryInfo(string.Create(CultureInfo.InvariantCulture, $"/proc/{_process.Id}/task"));
+        return TimeSpan.FromMilliseconds(!threads.Exists ? 0 : threads.EnumerateDirectories().Select(thread => Path.Combine(thread.FullName, "schedstat")).Where(File.Exists)
+            .Sum(file => long.Parse(File.ReadAllText(file).Split(' ')[1], CultureInfo.InvariantCulture) / 1e6));
+    }
 
     /// <summary>Starts the service on a folder and waits for the line that says where it listens.</summary>
     public static Task<ServiceProcess> StartAsync(string dataFolder) => StartAsync(dataFolder, new Dictionary<string, string>());
@@ -47,7 +56,7 @@ internal sealed class ServiceProcess : IAsyncDisposable
         using var process = Launch("serve", "--data", dataFolder, "--port", "0");
         var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         await Task.Delay(after, TestContext.Current.CancellationToken);
-        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(System.Globalization.CultureInfo.InvariantCulture)]))
+        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(CultureInfo.InvariantCulture)]))
             await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
         return (process.ExitCode, await errors);

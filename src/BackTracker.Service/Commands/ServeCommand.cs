@@ -1,5 +1,6 @@
 using System.CommandLine;
 using BackTracker.Service.Hosting;
+using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Commands;
@@ -10,9 +11,10 @@ internal static class ServeCommand
     public static Command Create()
     {
         var store = new StoreOptions();
+        var transport = new TransportOptions();
         var port = new Option<int>("--port")
         {
-            Description = "Port on 127.0.0.1; 0 takes any that is free.",
+            Description = "Port to listen at; 0 takes any that is free.",
             HelpName = "N",
             DefaultValueFactory = _ => 5280,
         };
@@ -24,16 +26,24 @@ internal static class ServeCommand
         var demo = new Option<bool>("--demo") { Description = "Fill an empty store with an invented yard first." };
         var command = new Command("serve", "Run the service. Prints its address once it answers; ends on SIGTERM or Ctrl+C.") { port, demo };
         store.AddTo(command);
-        command.SetAction((parsed, cancel) => RunAsync(new ServeOptions
+        transport.AddTo(command);
+        command.SetAction((parsed, cancel) =>
         {
-            DataFolder = store.DataFolder(parsed),
-            Database = store.Connection(parsed),
-            Port = parsed.GetValue(port),
-            Settings = Settings.Read(store.DataFolder(parsed)),
-        }, parsed.GetValue(demo) ? DemoCommand.FillAsync : (_, _) => Task.CompletedTask, cancel));
+            var settings = Settings.Read(store.DataFolder(parsed));
+            return RunAsync(new ServeOptions
+            {
+                DataFolder = store.DataFolder(parsed),
+                Database = store.Connection(parsed),
+                Port = parsed.GetValue(port),
+                Transport = transport.Read(parsed, settings),
+                Settings = settings,
+            }, parsed.GetValue(demo) ? DemoCommand.FillAsync : (_, _) => Task.CompletedTask, cancel);
+        });
         return command.WithExamples(
             "backtracker serve --data /var/lib/backtracker",
             "backtracker serve --data ./data --port 8080",
+            "backtracker serve --data ./data --listen 0.0.0.0 --port 443 --certificate fullchain.pem --certificate-key privkey.pem",
+            "backtracker serve --data ./data --behind-proxy 127.0.0.1",
             "backtracker serve --data ./demo --demo",
             "backtracker serve --data ./data --database \"Host=db;Database=backtracker;Username=bt\"");
     }
@@ -43,7 +53,10 @@ internal static class ServeCommand
         using var only = DataFolderLock.Take(options.DataFolder);
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
-        await app.Services.GetRequiredService<Database>().PrepareAsync(cancel);
+        var database = app.Services.GetRequiredService<Database>();
+        await database.PrepareAsync(cancel);
+        if (options.Database is null)
+            await TakeOverAsync(database, cancel);
         try
         {
             await app.StartAsync(cancel);
@@ -52,9 +65,17 @@ internal static class ServeCommand
         {
             return 0; // Told to stop before it had started: it has.
         }
-        Console.WriteLine($"Listening on {app.Urls.Single()}");
+        Console.WriteLine($"Listening on {app.Urls.First()}");
         await app.WaitForShutdownAsync(cancel);
         return 0;
+    }
+
+    /// <summary>Nobody else works on the file of a folder that this one has locked: what is claimed there was claimed by one that was killed.</summary>
+    private static async Task TakeOverAsync(Database database, CancellationToken cancel)
+    {
+        await using var session = await database.WriteAsync("serve", cancel);
+        await LaneStore.ReleaseAllAsync(session);
+        await session.CommitAsync();
     }
 
     /// <summary>Whether it failed because it was told to stop; the scheduler wraps that in an error of its own.</summary>

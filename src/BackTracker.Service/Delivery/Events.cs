@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Text;
 using BackTracker.Engine.Alerts;
 using BackTracker.Service.Http;
@@ -35,7 +36,8 @@ internal static class Events
         return OutboxStore.AddForAsync(session, happening with { Body = Body(happening, "urn:backtracker:service", subscriptionId, data) }, subscriptionId);
     }
 
-    private static OutboxRow Begin(WriteSession session, string type) => new() { Id = session.NewId(), Type = type, HappenedAt = session.NowText };
+    private static OutboxRow Begin(WriteSession session, string type) =>
+        new() { Id = session.NewId(), Type = type, HappenedAt = session.NowText, Traceparent = Activity.Current?.Id ?? "" };
 
     private static string Body(OutboxRow happening, string source, string subject, object data)
     {

@@ -1,3 +1,5 @@
+using BackTracker.Service.Http;
+using BackTracker.Service.Observability;
 using BackTracker.Storage;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
@@ -57,6 +59,7 @@ internal sealed partial class Lane(Database database, WebhookSender sender, Time
 
     private async Task RecordAsync(LaneRow lane, string claim, DeliveryRow tried, ReceiverReply reply)
     {
+        Measured.Delivery(reply.Status == 0 ? "no-answer" : Words.Write(reply.Kind));
         await using var session = await WriteAsync();
         var after = RetryPlan.After(tried, reply, session.Now, Random.Shared.NextDouble());
         await DeliveryStore.RecordAsync(session, after);

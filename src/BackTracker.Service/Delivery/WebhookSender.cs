@@ -67,7 +67,7 @@ internal sealed class WebhookSender : IDisposable
         var body = Encoding.UTF8.GetBytes(delivery.Body);
         var content = new ByteArrayContent(body);
         content.Headers.ContentType = new MediaTypeHeaderValue("application/cloudevents+json", "utf-8");
-        return new HttpRequestMessage(HttpMethod.Post, lane.Url)
+        var request = new HttpRequestMessage(HttpMethod.Post, lane.Url)
         {
             Content = content,
             Headers =
@@ -78,6 +78,9 @@ internal sealed class WebhookSender : IDisposable
                 { "webhook-signature", WebhookSignature.Of(_secrets.Signing(lane, now), delivery.EventId, now.ToUnixTimeSeconds(), body) },
             },
         };
+        if (delivery.Traceparent.Length > 0)
+            request.Headers.Add("traceparent", delivery.Traceparent);
+        return request;
     }
 
     private async Task<ReceiverReply> ReadAsync(HttpResponseMessage response, CancellationToken cancel)

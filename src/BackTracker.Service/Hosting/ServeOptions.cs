@@ -11,8 +11,11 @@ internal sealed record ServeOptions
     /// <summary>PostgreSQL connection string; null for SQLite in the data folder.</summary>
     public string? Database { get; init; }
 
-    /// <summary>Port on 127.0.0.1; 0 for any that is free.</summary>
+    /// <summary>Port to listen at; 0 for any that is free.</summary>
     public int Port { get; init; } = 5280;
+
+    /// <summary>Where it listens otherwise, and how keys stay private on the way.</summary>
+    public Transport Transport { get; init; } = new();
 
     /// <summary>What the operator has set.</summary>
     public Settings Settings { get; init; } = new();

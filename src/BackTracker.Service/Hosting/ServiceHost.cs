@@ -23,6 +23,7 @@ using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
+using BackTracker.Service.Observability;
 using BackTracker.Service.OpenApi;
 using BackTracker.Service.Pages;
 using BackTracker.Storage.Dialects;
@@ -40,14 +41,12 @@ internal static class ServiceHost
     public static WebApplication Build(ServeOptions options, TimeProvider clock)
     {
         var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
-        builder.WebHost.UseUrls($"http://127.0.0.1:{options.Port}");
-        builder.WebHost.ConfigureKestrel(kestrel =>
-        {
-            kestrel.AddServerHeader = false;
-            kestrel.Limits.MaxRequestBodySize = 1 << 20;
-        });
+        builder.WebHost.ConfigureKestrel(kestrel => Edge.Configure(kestrel, options));
+        builder.Services.Configure<HostOptions>(host => host.ShutdownTimeout = Drain.Patience + TimeSpan.FromSeconds(5));
         builder.Services.AddLogSecrecy();
+        builder.Logging.AddConsoleFormatter<TextLine, ConsoleFormatterOptions>().AddConsoleFormatter<JsonLine, ConsoleFormatterOptions>();
         builder.Services.Configure<SimpleConsoleFormatterOptions>(c => c.SingleLine = true);
+        builder.Services.Configure<ConsoleLoggerOptions>(c => c.FormatterName = options.Settings.Logs.Formatter);
         builder.Services.Configure<ConsoleLoggerOptions>(builder.Configuration.GetSection("Logging:Console"));
         builder.Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace);
         // A start that fails is told in one line by the command; what stops a running service is critical.
@@ -72,6 +71,10 @@ internal static class ServiceHost
         services.AddSingleton(options.Settings.Policy);
         services.AddSingleton(options.Settings.Alerts);
         services.AddSingleton(options.Settings.Pages);
+        services.AddSingleton(options.Settings.Limits);
+        services.AddSingleton<RateLimits>();
+        services.AddSingleton<Drain>();
+        services.AddHostedService(provider => provider.GetRequiredService<Drain>());
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
@@ -83,26 +86,20 @@ internal static class ServiceHost
         services.ConfigureHttpJsonOptions(json => Json.Configure(json.SerializerOptions));
         services.Configure<RouteHandlerOptions>(routes => routes.ThrowOnBadRequest = true);
         services.AddDocument();
+        services.AddTelemetry();
         services.AddPages(clock, options.Settings.Pages);
     }
 
     private static void MapAll(WebApplication app)
     {
-        app.Use((http, next) =>
-        {
-            SecurityHeaders.Set(http.Response);
-            // Asked for the head alone, a GET runs as always; the server leaves its body out.
-            if (HttpMethods.IsHead(http.Request.Method))
-                http.Request.Method = HttpMethods.Get;
-            return next(http);
-        });
-        app.UseCookiePolicy();
-        app.UseMiddleware<ProblemWriter>();
+        app.UseEdge();
+        app.UseMetricsPort();
         app.UseRouting();
         app.UseMiddleware<KeyAuthentication>();
         app.UseMiddleware<KnownQuery>();
         app.MapDocument();
         app.MapHealth();
+        app.MapMetrics();
         app.MapYards();
         app.MapKeys();
         app.MapAudit();

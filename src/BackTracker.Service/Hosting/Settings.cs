@@ -2,6 +2,7 @@ using System.Globalization;
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Delivery.Mail;
+using BackTracker.Service.Observability;
 using BackTracker.Storage;
 
 namespace BackTracker.Service.Hosting;
@@ -29,6 +30,18 @@ internal sealed record Settings
     /// <summary>The mail server that takes letters.</summary>
     public MailSettings Mail { get; init; } = new();
 
+    /// <summary>How much of the service one caller may take.</summary>
+    public LimitSettings Limits { get; init; } = new();
+
+    /// <summary>The certificate that the command line names.</summary>
+    public CertificateSettings Certificate { get; init; } = new();
+
+    /// <summary>How the log is written.</summary>
+    public LogSettings Logs { get; init; } = new();
+
+    /// <summary>Where metrics are fetched.</summary>
+    public MetricsSettings Metrics { get; init; } = new();
+
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
     {
@@ -45,6 +58,9 @@ internal sealed record Settings
             CheckHosts(settings.Delivery);
             CheckPages(settings.Pages);
             settings.Mail.Check();
+            settings.Limits.Check();
+            settings.Logs.Check();
+            settings.Metrics.Check();
             return settings;
         }
         catch (InvalidDataException error)
@@ -117,6 +133,16 @@ internal sealed record PageSettings
 
     /// <summary>True where a proxy serves the pages over TLS: browsers then never send their cookies without it.</summary>
     public bool SecureCookies { get; init; }
+}
+
+/// <summary>The certificate that the command line names.</summary>
+internal sealed record CertificateSettings
+{
+    /// <summary>What opens its key; empty where nothing is needed.</summary>
+    public string Password { get; init; } = "";
+
+    /// <summary>Without the password, wherever it is written.</summary>
+    public override string ToString() => nameof(CertificateSettings);
 }
 
 /// <summary>Where webhooks may go.</summary>

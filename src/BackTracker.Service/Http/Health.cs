@@ -1,25 +1,54 @@
+using System.Data.Common;
+using System.Net;
 using BackTracker.Service.Hosting;
+using BackTracker.Storage;
+using BackTracker.Storage.Migrations;
+using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
-using BackTracker.Storage.WorkQueue;
 using Quartz;
 
 namespace BackTracker.Service.Http;
 
-/// <summary>Whether the process runs and whether it can do its work; open to everybody, and silent about why not.</summary>
+/// <summary>How the service is. What it says beyond the status is for this machine alone.</summary>
+/// <param name="Status">"ready".</param>
+/// <param name="OldestEventSeconds">How long the oldest event has waited that a webhook is still to be told of; null where none waits.</param>
+internal sealed record ReadyAnswer(string Status, long? OldestEventSeconds);
+
+/// <summary>Whether the process runs and whether it can do its work; open to everybody.</summary>
 internal static class Health
 {
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
     public static void MapHealth(this IEndpointRouteBuilder routes)
     {
         routes.MapGet("/health/live", () => Results.Json(new { status = "live" })).ExcludeFromDescription();
         routes.MapGet("/health/ready", ReadyAsync).ExcludeFromDescription();
     }
 
-    private static async Task<IResult> ReadyAsync(Database database, ServeOptions options, IServiceProvider services, CancellationToken cancel)
+    private static async Task<IResult> ReadyAsync(HttpContext http, Database database, ServeOptions options, Drain drain, TimeProvider clock, IServiceProvider services)
     {
-        await using var session = await database.ReadAsync(cancel);
-        await WorkQueueStore.CountAsync(session);
-        if (options.Jobs == JobMode.Run && (await services.GetRequiredService<ISchedulerFactory>().GetScheduler(cancel)).Status != SchedulerStatus.Running)
-            throw new ProblemException(ProblemKind.NotReady, "The jobs have not started yet. Try again in a few seconds.");
-        return Results.Json(new { status = "ready" });
+        if (drain.IsStopping)
+            throw NotReady("The service is stopping.");
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(http.RequestAborted);
+        limit.CancelAfter(Patience);
+        try
+        {
+            if (options.Jobs == JobMode.Run && (await services.GetRequiredService<ISchedulerFactory>().GetScheduler(limit.Token)).Status != SchedulerStatus.Running)
+                throw NotReady("The jobs do not run.");
+            if (await Migrator.PendingAsync(database.Dialect, limit.Token) is { Count: > 0 })
+                throw NotReady("The schema of the store is not that of this version.");
+            await database.RefuseUnwritableAsync(limit.Token);
+            await using var session = await database.ReadAsync(limit.Token);
+            var oldest = IsNear(http) ? await DeliveryStore.OldestAsync(session) : null;
+            return Results.Json(new ReadyAnswer("ready", oldest is null ? null : (long)(clock.GetUtcNow() - Instants.Read(oldest)).TotalSeconds), Json.Options);
+        }
+        catch (Exception error) when (error is DbException or TimeoutException || limit.IsCancellationRequested)
+        {
+            throw new ProblemException(ProblemKind.NotReady, "The store cannot be used. Try again in a few seconds.", error);
+        }
     }
+
+    private static bool IsNear(HttpContext http) => http.Connection.RemoteIpAddress is { } address && IPAddress.IsLoopback(address);
+
+    private static ProblemException NotReady(string why) => new(ProblemKind.NotReady, $"{why} Try again in a few seconds.");
 }

@@ -13,12 +13,13 @@ internal static partial class JsonFaults
         {
             var name = unknown.Groups[1].Value;
             var text = $"'{name}' is not known here. Look for a misspelling; the document at /openapi/v1.json lists every member.";
-            return new ProblemException(ProblemKind.UnknownMember, text) { Errors = Faults(pointer.EndsWith("/" + name, StringComparison.Ordinal) ? pointer : $"{pointer}/{name}", text) };
+            var step = "/" + Escape(name);
+            return new ProblemException(ProblemKind.UnknownMember, text) { Errors = Faults(pointer.EndsWith(step, StringComparison.Ordinal) ? pointer : pointer + step, text) };
         }
         if (Duplicate().Match(error.Message) is { Success: true } twice)
         {
             var text = $"'{twice.Groups[1].Value}' stands there twice.";
-            return new ProblemException(ProblemKind.Malformed, text) { Errors = Faults($"{pointer}/{twice.Groups[1].Value}", text) };
+            return new ProblemException(ProblemKind.Malformed, text) { Errors = Faults($"{pointer}/{Escape(twice.Groups[1].Value)}", text) };
         }
         if (error.InnerException is JsonException or null && NotJson().IsMatch(error.Message))
             return new ProblemException(ProblemKind.Malformed, $"The body is not valid JSON: look at line {error.LineNumber + 1}, byte {error.BytePositionInLine + 1}.");
@@ -53,18 +54,21 @@ internal static partial class JsonFaults
     private static Dictionary<string, string[]> Faults(string pointer, string text) => new() { [pointer] = [text] };
 
     private static string Pointer(string? path) => path is null or "$" ? "" :
-        PathStep().Replace(path[1..], m => "/" + (m.Groups[1].Success ? m.Groups[1].Value : m.Groups[2].Success ? m.Groups[2].Value : m.Groups[3].Value));
+        PathStep().Replace(path[1..], m => "/" + Escape(m.Groups[1].Success ? m.Groups[1].Value : m.Groups[2].Success ? m.Groups[2].Value : m.Groups[3].Value));
 
-    [GeneratedRegex(@"\.([A-Za-z_][A-Za-z0-9_]*)|\[(\d+)\]|\['([^']*)'\]")]
+    // RFC 6901, section 3.
+    private static string Escape(string step) => step.Replace("~", "~0", StringComparison.Ordinal).Replace("/", "~1", StringComparison.Ordinal);
+
+    [GeneratedRegex(@"\.([A-Za-z_][A-Za-z0-9_]*|$)|\[(\d+)\]|\['(.*?)'\](?=[.\[]|$)", RegexOptions.Singleline)]
     private static partial Regex PathStep();
 
-    [GeneratedRegex(@"The JSON property '([^']+)' could not be mapped")]
+    [GeneratedRegex(@"The JSON property '(.*)' could not be mapped", RegexOptions.Singleline)]
     private static partial Regex UnknownMember();
 
     [GeneratedRegex("could not be converted to|Cannot get the value of a token|value could not|Nullable|System\\.")]
     private static partial Regex WrongType();
 
-    [GeneratedRegex("Duplicate property '([^']+)'")]
+    [GeneratedRegex("Duplicate property '(.*?)' encountered", RegexOptions.Singleline)]
     private static partial Regex Duplicate();
 
     [GeneratedRegex("reader options|isFinalBlock|is an invalid|Expected |invalid JSON|end of data|depth")]

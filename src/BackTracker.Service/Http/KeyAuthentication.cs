@@ -6,8 +6,8 @@ using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Http;
 
-/// <summary>Finds out who asks and whether the route's scope is among theirs.</summary>
-internal sealed class KeyAuthentication(RequestDelegate next, Database database, TimeProvider clock)
+/// <summary>Finds out who asks, whether they ask too often, and whether the route's scope is among theirs.</summary>
+internal sealed class KeyAuthentication(RequestDelegate next, Database database, TimeProvider clock, RateLimits limits)
 {
     private static readonly TimeSpan TouchEvery = TimeSpan.FromMinutes(1);
     private readonly ConcurrentDictionary<string, DateTimeOffset> _touched = new();
@@ -17,7 +17,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         if (http.GetEndpoint()?.Metadata.GetMetadata<NeedsScope>() is { } needs)
         {
             var isPage = http.GetEndpoint()!.Metadata.GetMetadata<IsPage>() is not null;
-            var caller = await CallerAsync(isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http));
+            var caller = await CallerAsync(http, isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http));
             if (!needs.AnyOf.Any(caller.May))
                 throw new ProblemException(ProblemKind.WrongScope, isPage ? "Your key does not allow that: ask whoever runs BackTracker." : $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
             http.Features.Set(caller);
@@ -33,10 +33,17 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
     {
         var header = http.Request.Headers.Authorization.ToString();
         if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase))
-            throw new ProblemException(ProblemKind.NoKey, "Send an API key: Authorization: Bearer bt_...");
+            throw Refused(http, "", "Send an API key: Authorization: Bearer bt_...");
+        var secret = header["Bearer ".Length..];
         await using var session = await database.ReadAsync(http.RequestAborted);
-        return await FindAsync(session, header["Bearer ".Length..], clock.GetUtcNow())
-            ?? throw new ProblemException(ProblemKind.NoKey, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
+        return await FindAsync(session, secret, clock.GetUtcNow())
+            ?? throw Refused(http, secret, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
+    }
+
+    private ProblemException Refused(HttpContext http, string secret, string detail)
+    {
+        limits.CountFailedTry(http, secret);
+        return new ProblemException(ProblemKind.NoKey, detail);
     }
 
     private async Task<KeyRow> OfCookieAsync(HttpContext http)
@@ -48,8 +55,9 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
             : throw new ProblemException(ProblemKind.NoKey, "The key you signed in with has expired or was revoked. Ask an administrator for a new one.");
     }
 
-    private async Task<Caller> CallerAsync(KeyRow key)
+    private async Task<Caller> CallerAsync(HttpContext http, KeyRow key)
     {
+        limits.CountRequest(http, key.Id);
         await TouchAsync(key.Id);
         var sight = key.EveryYard == 1 ? Sight.All : Sight.Of(key.YardIds);
         return new Caller(key.Id, sight, [.. Json.Read<string[]>(key.Scopes).Select(Words.Read<Scope>)], key.PersonId);

@@ -1,5 +1,6 @@
 using System.Reflection;
 using BackTracker.Service.OpenApi;
+using Microsoft.AspNetCore.Mvc;
 
 namespace BackTracker.Service.Http;
 
@@ -22,6 +23,6 @@ internal sealed class KnownQuery(RequestDelegate next)
     }
 
     private static IEnumerable<string> Names(MethodInfo handler) => handler.GetParameters()
-        .Where(p => Nullable.GetUnderlyingType(p.ParameterType) is not null || p.ParameterType == typeof(string))
+        .Where(p => !p.IsDefined(typeof(FromRouteAttribute), inherit: false) && (Nullable.GetUnderlyingType(p.ParameterType) is not null || p.ParameterType == typeof(string)))
         .Select(p => p.Name!);
 }

@@ -17,6 +17,7 @@ public sealed record ProblemKind(string Name, int Status, string Title)
     public static readonly ProblemKind WrongScope = new("wrong-scope", 403, "The key does not have the scope for this");
     public static readonly ProblemKind NotFound = new("not-found", 404, "There is no such thing here");
     public static readonly ProblemKind MethodNotAllowed = new("method-not-allowed", 405, "This address does not answer that method");
+    public static readonly ProblemKind TooSlow = new("too-slow", 408, "The request came too slowly");
     public static readonly ProblemKind Conflict = new("conflict", 409, "The state of things does not allow this");
     public static readonly ProblemKind VetFirst = new("vet-first", 409, "A vet has to look first");
     public static readonly ProblemKind Stale = new("stale", 412, "It was changed since you read it");
@@ -25,14 +26,15 @@ public sealed record ProblemKind(string Name, int Status, string Title)
     public static readonly ProblemKind Impossible = new("impossible", 422, "The request could be read, but what it says cannot be");
     public static readonly ProblemKind KeyReused = new("idempotency-key-reused", 422, "The idempotency key was used before for another request");
     public static readonly ProblemKind IfMatchMissing = new("if-match-missing", 428, "Say which version you are changing");
+    public static readonly ProblemKind QuotaExceeded = new("quota-exceeded", 429, "Too many requests within a minute");
     public static readonly ProblemKind Unexpected = new("unexpected", 500, "Something went wrong here");
     public static readonly ProblemKind NotReady = new("not-ready", 503, "The service is starting or stopping");
 
     /// <summary>All of them, in order of status.</summary>
     public static IReadOnlyList<ProblemKind> All { get; } =
     [
-        Malformed, UnknownMember, BadQuery, NoKey, WrongScope, NotFound, MethodNotAllowed, Conflict, VetFirst, Stale, TooLarge,
-        MediaType, Impossible, KeyReused, IfMatchMissing, Unexpected, NotReady,
+        Malformed, UnknownMember, BadQuery, NoKey, WrongScope, NotFound, MethodNotAllowed, TooSlow, Conflict, VetFirst, Stale, TooLarge,
+        MediaType, Impossible, KeyReused, IfMatchMissing, QuotaExceeded, Unexpected, NotReady,
     ];
 
     /// <summary>The kind for a status that the framework gave.</summary>
@@ -42,7 +44,8 @@ public sealed record ProblemKind(string Name, int Status, string Title)
 /// <summary>Ends a request with a problem document.</summary>
 /// <param name="kind">What kind.</param>
 /// <param name="detail">What was wrong and how to mend it.</param>
-public sealed class ProblemException(ProblemKind kind, string detail) : Exception(detail)
+/// <param name="cause">What the log is to hold besides.</param>
+public sealed class ProblemException(ProblemKind kind, string detail, Exception? cause = null) : Exception(detail, cause)
 {
     public ProblemKind Kind => kind;
 

@@ -3,19 +3,23 @@ using System.Diagnostics;
 using System.Text.Json;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
+using Microsoft.AspNetCore.Http.Features;
 
 namespace BackTracker.Service.Http;
 
 /// <summary>Turns whatever ends a request badly into an RFC 9457 problem document, or for people into a page that says the same; never a stack trace.</summary>
 internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<ProblemWriter> log)
 {
+    // They say how to mend it, or how to avoid it.
+    private static readonly string[] Kept = ["Allow", "Retry-After", RateFields.Policy, RateFields.State];
+
     public async Task InvokeAsync(HttpContext http)
     {
         try
         {
             await next(http);
             if (http.Response is { HasStarted: false, StatusCode: >= 400, ContentLength: null, ContentType: null })
-                await WriteAsync(http, OfStatus(http));
+                await WriteAsync(http, OfStatus(http, http.Response.StatusCode));
         }
         catch (OperationCanceledException) when (http.RequestAborted.IsCancellationRequested)
         {
@@ -23,8 +27,8 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         }
         catch (Exception error) when (!http.Response.HasStarted)
         {
-            var problem = Of(error);
-            if (problem.Kind.Status >= 500)
+            var problem = Of(http, error);
+            if (problem.Kind.Status >= 500 && error is not ProblemException { InnerException: null })
                 LogFailure(error, http.Request.Method, Logged(http));
             await WriteAsync(http, problem);
         }
@@ -32,13 +36,18 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
 
     public static Task WriteAsync(HttpContext http, ProblemException problem)
     {
+        var kept = Kept.Select(name => (Name: name, Value: http.Response.Headers[name])).ToList();
         http.Response.Clear();
         SecurityHeaders.Set(http.Response);
+        foreach (var (name, value) in kept)
+            http.Response.Headers[name] = value;
         if (ErrorPage.Answers(http))
             return ErrorPage.WriteAsync(http, problem);
         http.Response.StatusCode = problem.Kind.Status;
         if (problem.Kind == ProblemKind.NoKey)
             http.Response.Headers.WWWAuthenticate = "Bearer";
+        if (problem.Kind == ProblemKind.NotReady)
+            http.Response.Headers.RetryAfter = "5";
         var document = new ProblemDocument(
             problem.Kind.Type, problem.Kind.Title, problem.Kind.Status, problem.Message,
             problem.Errors.Count == 0 ? null : problem.Errors, Activity.Current?.TraceId.ToString() ?? http.TraceIdentifier);
@@ -50,24 +59,27 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         ? route.RoutePattern.RawText ?? ""
         : http.Request.Path;
 
-    private static ProblemException OfStatus(HttpContext http)
+    private static string MostBytes(HttpContext http) => http.Features.Get<IHttpMaxRequestBodySizeFeature>()?.MaxRequestBodySize is { } bytes ? $"{bytes >> 20} MiB" : "less";
+
+    private static ProblemException OfStatus(HttpContext http, int status)
     {
-        var kind = ProblemKind.OfStatus(http.Response.StatusCode);
+        var kind = ProblemKind.OfStatus(status);
         return new ProblemException(kind, kind.Status switch
         {
             404 => $"Nothing is at {http.Request.Path}. The document at /openapi/v1.json lists every address.",
             405 => $"{http.Request.Path} does not answer {http.Request.Method}.",
+            408 => "The body stopped coming, or came too slowly to wait for it. Nothing of it was kept; send it again over a better connection.",
+            413 => $"A request to this address may hold {MostBytes(http)}. Send less at a time.",
             415 => "Send the body as application/json.",
             _ => kind.Title + ".",
         });
     }
 
-    private static ProblemException Of(Exception error) => error switch
+    private static ProblemException Of(HttpContext http, Exception error) => error switch
     {
         ProblemException problem => problem,
         BadHttpRequestException { InnerException: JsonException json } => JsonFaults.Explain(json),
-        BadHttpRequestException { StatusCode: 413 } => new(ProblemKind.TooLarge, "A request may hold 1 MiB. Send less at a time."),
-        BadHttpRequestException { StatusCode: 415 } => new(ProblemKind.MediaType, "Send the body as application/json."),
+        BadHttpRequestException { StatusCode: 408 or 413 or 415 } bad => OfStatus(http, bad.StatusCode),
         BadHttpRequestException bad => JsonFaults.ExplainBinding(bad.Message),
         StorageException storage => new(ProblemKind.NotReady, storage.Message),
         DbException => new(ProblemKind.NotReady, "The store cannot be used at the moment. Nothing of the request was kept; try again in a few seconds."),

@@ -9,6 +9,8 @@ internal static class SecurityHeaders
         response.Headers.CacheControl = "no-store";
         response.Headers["Referrer-Policy"] = "no-referrer";
         response.Headers.ContentSecurityPolicy = "default-src 'none'; frame-ancestors 'none'";
+        if (response.HttpContext.Request.IsHttps)
+            response.Headers.StrictTransportSecurity = "max-age=31536000";
     }
 
     /// <summary>Lets a page load its own style and script and send its own forms, and nothing else.</summary>

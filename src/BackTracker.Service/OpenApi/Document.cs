@@ -1,4 +1,4 @@
-using BackTracker.Service.Features.Policies;
+using System.Text.Json.Nodes;
 using BackTracker.Service.Http;
 using Microsoft.OpenApi;
 
@@ -19,6 +19,7 @@ internal static class Document
                 Title = "BackTracker",
                 Version = Name,
                 Description = "Dated back measurements of horses, trends with honest uncertainty, fit of the saddle tree, and checks booked with the right person. A flag means stop and have it looked at; a green line does not mean safe.",
+                Contact = new OpenApiContact { Name = "The BackTracker authors" },
                 License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" },
             });
             options.AddSecurityDefinition("key", new OpenApiSecurityScheme
@@ -27,13 +28,22 @@ internal static class Document
                 Scheme = "bearer",
                 Description = "An API key: bt_...",
             });
-            options.IncludeXmlComments(Path.Combine(AppContext.BaseDirectory, "backtracker.xml"));
+            options.AddServer(new OpenApiServer { Url = "/", Description = "The service that serves this document." });
+            foreach (var file in XmlWords.Files)
+                options.IncludeXmlComments(file);
             options.SupportNonNullableReferenceTypes();
             options.NonNullableReferenceTypesAsRequired();
             options.MapType<QueryDay>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date" });
-            options.MapType<PolicyRequest>(PolicyRequest.Schema);
+            options.MapType<JsonNode>(() => new OpenApiSchema { Type = JsonSchemaType.Object, AdditionalPropertiesAllowed = true });
             options.CustomSchemaIds(SchemaId);
+            options.SchemaFilter<Members>();
+            options.ParameterFilter<ParameterWords>();
             options.OperationFilter<UsualAnswers>();
+            options.DocumentFilter<Tags>();
+            options.DocumentFilter<EventBodies>();
+            options.DocumentFilter<ProblemAnswers>();
+            options.DocumentFilter<Growth>();
+            options.DocumentFilter<Examples>();
         });
 
     private static string SchemaId(Type type) => type.IsGenericType

@@ -22,6 +22,10 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Computes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200);
 
+    /// <summary>An answer with a version that also holds what changes without one.</summary>
+    public static RouteHandlerBuilder Shows<T>(this RouteHandlerBuilder route, string summary) =>
+        route.Computes<T>(summary).WithMetadata(new TellsVersion());
+
     /// <summary>A calendar to subscribe to.</summary>
     public static RouteHandlerBuilder Fetches(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<string>(200, "text/calendar").Produces(304);
@@ -41,6 +45,9 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Moves<T>(this RouteHandlerBuilder route, string summary) =>
         route.Does<T>(summary).WithMetadata(new TakesIfMatch());
 
+    /// <summary>A problem that is not one of the usual ones of such a route.</summary>
+    public static RouteHandlerBuilder Refuses(this RouteHandlerBuilder route, ProblemKind kind) => route.Produces<ProblemDocument>(kind.Status, "application/problem+json");
+
     public static RouteHandlerBuilder Ends(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces(204);
 }
@@ -50,6 +57,9 @@ internal sealed record TakesPage;
 
 /// <summary>The route insists on If-Match.</summary>
 internal sealed record TakesIfMatch;
+
+/// <summary>The route answers an ETag to change by, though it never answers 304.</summary>
+internal sealed record TellsVersion;
 
 /// <summary>The route takes Idempotency-Key.</summary>
 internal sealed record TakesIdempotencyKey;

@@ -13,7 +13,7 @@ internal sealed class UsualAnswers : IOperationFilter
         var metadata = context.ApiDescription.ActionDescriptor.EndpointMetadata;
         var scope = metadata.OfType<NeedsScope>().FirstOrDefault();
         operation.OperationId ??= OperationId(context);
-        var kinds = new List<ProblemKind> { ProblemKind.Unexpected, ProblemKind.NotReady };
+        var kinds = new List<ProblemKind> { ProblemKind.QuotaExceeded, ProblemKind.Unexpected, ProblemKind.NotReady };
         if (scope is not null)
         {
             operation.Description = $"Needs the scope {scope}.";
@@ -23,13 +23,15 @@ internal sealed class UsualAnswers : IOperationFilter
         if (metadata.OfType<IsOpen>().FirstOrDefault() is { } open)
         {
             operation.Description = $"Needs no key. {open.Why}";
-            kinds.Add(ProblemKind.NotFound);
+            operation.Security = [new OpenApiSecurityRequirement()];
+            kinds.AddRange([ProblemKind.BadQuery, ProblemKind.NotFound]);
         }
         if (operation.RequestBody is not null)
-            kinds.AddRange([ProblemKind.TooLarge, ProblemKind.MediaType]);
+            kinds.AddRange([ProblemKind.TooSlow, ProblemKind.TooLarge, ProblemKind.MediaType]);
         AddHeaders(operation, metadata, kinds);
+        AddAnswerHeaders(operation, metadata);
         foreach (var kind in kinds.DistinctBy(k => k.Status).OrderBy(k => k.Status))
-            AddProblem(operation, kind, context);
+            operation.Responses!.TryAdd(kind.Status.ToString(System.Globalization.CultureInfo.InvariantCulture), new OpenApiResponse { Description = kind.Title });
     }
 
     private static void AddHeaders(OpenApiOperation operation, IList<object> metadata, List<ProblemKind> kinds)
@@ -52,23 +54,34 @@ internal sealed class UsualAnswers : IOperationFilter
         }
     }
 
-    private static void AddProblem(OpenApiOperation operation, ProblemKind kind, OperationFilterContext context)
+    private static void AddAnswerHeaders(OpenApiOperation operation, IList<object> metadata)
     {
-        operation.Responses ??= [];
-        operation.Responses.TryAdd(kind.Status.ToString(System.Globalization.CultureInfo.InvariantCulture), new OpenApiResponse
+        var versioned = operation.Responses!.ContainsKey("304");
+        var tagged = versioned || metadata.OfType<TakesIfMatch>().Any() || metadata.OfType<TellsVersion>().Any();
+        if (versioned)
+            operation.Parameters!.Add(Header("If-None-Match", "The ETag of the version you have: 304 where it is still that.", required: false));
+        foreach (var (status, answer) in operation.Responses.Select(r => (r.Key, (OpenApiResponse)r.Value)).Where(r => r.Key[0] != '4'))
         {
-            Description = kind.Title,
-            Content = new Dictionary<string, IOpenApiMediaType>
-            {
-                ["application/problem+json"] = new OpenApiMediaType { Schema = context.SchemaGenerator.GenerateSchema(typeof(ProblemDocument), context.SchemaRepository) },
-            },
-        });
+            var headers = new Dictionary<string, IOpenApiHeader>();
+            if (tagged || operation.RequestBody is not null || metadata.OfType<TakesIdempotencyKey>().Any())
+                headers["ETag"] = Says("Version of what is answered, for If-Match and If-None-Match.", required: tagged);
+            if (status == "201")
+                headers["Location"] = Says("Where to read what was made.", required: true);
+            if (metadata.OfType<TakesPage>().Any())
+                headers["Link"] = Says("The next page, `<...>; rel=\"next\"` (RFC 8288); none on the last.", required: false);
+            if (metadata.OfType<TakesIdempotencyKey>().Any())
+                headers["Idempotency-Replayed"] = Says("`true` where this repeats the first answer to the same Idempotency-Key.", required: false);
+            answer.Headers = headers.Count == 0 ? null : headers;
+        }
     }
+
+    /// <summary>A header of an answer.</summary>
+    public static OpenApiHeader Says(string text, bool required) => new() { Description = text, Required = required, Schema = Text() };
 
     private static string OperationId(OperationFilterContext context)
     {
         var path = context.ApiDescription.RelativePath!.Split('?')[0].Split('/', StringSplitOptions.RemoveEmptyEntries).Skip(1)
-            .Select(part => string.Concat(part.Trim('{', '}').Split('-', '.').Select(w => char.ToUpperInvariant(w[0]) + w[1..])));
+            .Select(part => string.Concat(part.Split(['{', '}', '-', '.'], StringSplitOptions.RemoveEmptyEntries).Select(w => char.ToUpperInvariant(w[0]) + w[1..])));
         return context.ApiDescription.HttpMethod!.ToLowerInvariant() + string.Concat(path);
     }
 

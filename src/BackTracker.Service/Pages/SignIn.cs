@@ -27,14 +27,19 @@ internal static class SignIn
     private static RazorComponentResult Show(HttpContext http, SignInModel model) =>
         PageRoutes.Show<SignInPage>(http, model, model.Fault is null ? 200 : 422);
 
-    private static async Task<IResult> InAsync(HttpContext http, Database database, TimeProvider clock)
+    private static async Task<IResult> InAsync(HttpContext http, Database database, TimeProvider clock, RateLimits limits)
     {
         var form = await http.Request.ReadFormAsync(http.RequestAborted);
         var to = Inside(form["to"]);
         await using var session = await database.ReadAsync(http.RequestAborted);
-        if (await KeyAuthentication.FindAsync(session, form["key"].ToString(), clock.GetUtcNow()) is not { } key)
+        var secret = form["key"].ToString();
+        if (await KeyAuthentication.FindAsync(session, secret, clock.GetUtcNow()) is not { } key)
+        {
+            limits.CountFailedTry(http, secret);
             return Show(http, new SignInModel(to, "This key is not known, has expired or was revoked. A key begins with bt_ and is shown once, when it is made. Ask whoever runs BackTracker for a new one."));
+        }
         await PageSession.BeginAsync(http, key.Id);
+        limits.NoteSignedIn(http, key.Id);
         return Results.LocalRedirect(to);
     }
 

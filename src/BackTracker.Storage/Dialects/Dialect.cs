@@ -39,6 +39,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>True when the error means that a transaction was given up for the sake of another, and may well succeed if it is repeated.</summary>
     public abstract bool IsGivenUp(DbException error);
 
+    /// <summary>True when the error means that the store itself cannot be written, whatever is asked of it: full, broken, set to reading, or away.</summary>
+    public abstract bool IsOutOfOrder(DbException error);
+
     /// <summary>The condition that a column is one of a list parameter.</summary>
     public abstract string Among(string column, string parameter);
 

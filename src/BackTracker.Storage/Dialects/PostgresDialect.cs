@@ -89,6 +89,10 @@ public sealed class PostgresDialect : Dialect
         error is PostgresException { SqlState: PostgresErrorCodes.DeadlockDetected or PostgresErrorCodes.SerializationFailure };
 
     /// <inheritdoc />
+    public override bool IsOutOfOrder(DbException error) => error is not PostgresException { SqlState: var state }
+        || state is PostgresErrorCodes.ReadOnlySqlTransaction || state[..2] is "53" or "57" or "58"; // Out of resources, told to stop, troubles of its system.
+
+    /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {
         await _source.DisposeAsync();

@@ -131,6 +131,9 @@ public sealed class SqliteDialect : Dialect
     public override bool IsGivenUp(DbException error) => false; // One writes at a time.
 
     /// <inheritdoc />
+    public override bool IsOutOfOrder(DbException error) => error is SqliteException { SqliteErrorCode: 8 or 10 or 13 or 14 }; // Read-only, I/O, full, cannot be opened.
+
+    /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {
         await using (var connection = new SqliteConnection(_connectionString))

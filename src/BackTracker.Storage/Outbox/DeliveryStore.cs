@@ -49,6 +49,9 @@ public sealed record DeliveryRow
 
     /// <summary>The bytes to send, as text.</summary>
     public string Body { get; init; } = "";
+
+    /// <summary>The trace of the request that brought it about; empty where none did.</summary>
+    public string Traceparent { get; init; } = "";
 }
 
 /// <summary>Events on their way to subscriptions.</summary>
@@ -63,7 +66,7 @@ public static class DeliveryStore
     private const string Select =
         """
         select d.id, d.subscription_id, d.event_id, o.type, d.horse_id, d.sequence, d.state, d.attempts, d.started_at, d.next_at,
-            d.tried_at, d.status, d.error, d.created_at, o.body
+            d.tried_at, d.status, d.error, d.created_at, o.body, o.traceparent
         from deliveries d join outbox o on o.id = d.event_id
         """;
 
@@ -81,6 +84,12 @@ public static class DeliveryStore
         session.Delivering = true;
         return id;
     }
+
+    /// <summary>Since when the event waits that has waited longest for a webhook; null where none waits.</summary>
+    public static Task<string?> OldestAsync(ReadSession session) => session.FirstAsync<string>("select min(created_at) from deliveries where state = 'pending'");
+
+    /// <summary>How many deliveries wait.</summary>
+    public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from deliveries where state = 'pending'");
 
     /// <summary>A delivery of a subscription.</summary>
     public static Task<DeliveryRow?> FindAsync(ReadSession session, string subscriptionId, string id) => session.FirstAsync<DeliveryRow>(

@@ -83,6 +83,9 @@ public static class LaneStore
         "update subscriptions set lane_claim = '', lane_claimed_until = @now where id = @id and lane_claim = @claim",
         new { id, claim, now = session.NowText });
 
+    /// <summary>Gives every way back: for one who has the store to itself and begins, so that nobody waits for the claims of one that was killed.</summary>
+    public static Task ReleaseAllAsync(WriteSession session) => session.ExecuteAsync("update subscriptions set lane_claim = '' where lane_claim <> ''");
+
     /// <summary>Forgets that the receiver failed: somebody says that it is worth another try.</summary>
     public static Task WakeAsync(WriteSession session, string id) => session.ExecuteAsync(
         "update subscriptions set lane_rests = 0, lane_resting_until = '', gone_at = null where id = @id", new { id });

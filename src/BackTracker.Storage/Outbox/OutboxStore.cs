@@ -25,6 +25,9 @@ public sealed record OutboxRow
 
     /// <summary>The bytes that are sent, as text.</summary>
     public string Body { get; init; } = "";
+
+    /// <summary>The trace of the request that brought it about, as W3C traceparent; empty where none did.</summary>
+    public string Traceparent { get; init; } = "";
 }
 
 /// <summary>What happened, written in the transaction of what it reports.</summary>
@@ -72,7 +75,7 @@ public static class OutboxStore
 
     private static async Task InsertAsync(WriteSession session, OutboxRow happening) => await session.ExecuteAsync(
         """
-        insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body)
-        values (@Id, @Type, @YardId, @HorseId, @Sequence, @HappenedAt, @Body)
+        insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body, traceparent)
+        values (@Id, @Type, @YardId, @HorseId, @Sequence, @HappenedAt, @Body, @Traceparent)
         """, happening);
 }

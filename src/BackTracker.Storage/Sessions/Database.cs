@@ -1,4 +1,6 @@
 using System.Data.Common;
+using System.Diagnostics;
+using System.Diagnostics.Metrics;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Migrations;
 using Dapper;
@@ -10,6 +12,15 @@ namespace BackTracker.Storage.Sessions;
 /// <param name="clock">Where the time of a write comes from.</param>
 public sealed class Database(Dialect dialect, TimeProvider clock)
 {
+    /// <summary>Name of the meter of the store.</summary>
+    public const string MeterName = "BackTracker.Storage";
+
+    private static readonly Meter Meter = new(MeterName);
+    private static readonly Histogram<double> WriteWait = Meter.CreateHistogram<double>(
+        "backtracker.store.write_wait", "s", "How long a change waited for the right to write.", advice: new() { HistogramBucketBoundaries = [.0001, .001, .01, .1, 1, 10] });
+
+    private volatile bool _writesFail;
+
     static Database() => DefaultTypeMap.MatchNamesWithUnderscores = true;
 
     /// <summary>Raised after a change has become lasting, with the session that made it.</summary>
@@ -32,8 +43,21 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     /// <summary>A session that writes in one transaction; nothing is kept unless <see cref="WriteSession.CommitAsync"/> is reached.</summary>
     /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>
     /// <param name="cancel">Gives up waiting for the right to write.</param>
-    public async Task<WriteSession> WriteAsync(string actor, CancellationToken cancel) =>
-        new(await dialect.BeginWriteAsync(cancel), dialect, actor, clock.GetUtcNow(), session => Committed?.Invoke(session), cancel);
+    public async Task<WriteSession> WriteAsync(string actor, CancellationToken cancel)
+    {
+        var began = Stopwatch.GetTimestamp();
+        try
+        {
+            var lease = await dialect.BeginWriteAsync(cancel);
+            WriteWait.Record(Stopwatch.GetElapsedTime(began).TotalSeconds);
+            return new(lease, dialect, actor, clock.GetUtcNow(), this, cancel);
+        }
+        catch (DbException error)
+        {
+            NoteFailed(error);
+            throw;
+        }
+    }
 
     /// <summary>
     /// Makes a change in one transaction. Where the database gives it up because it and another waited for each other, all of it is done
@@ -52,6 +76,32 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
         {
             return await ChangeOnceAsync(actor, work, cancel);
         }
+    }
+
+    /// <summary>
+    /// Makes sure that the store takes changes. Where the last one got through that is known already; where it did not, one is made that
+    /// changes nothing, because a full disk or a server turned to reading shows itself by writing alone.
+    /// </summary>
+    /// <exception cref="DbException">It takes none.</exception>
+    public async Task RefuseUnwritableAsync(CancellationToken cancel)
+    {
+        if (!_writesFail)
+            return;
+        await using var session = await WriteAsync("health", cancel);
+        await session.ExecuteAsync("update schema_checksums set checksum = checksum");
+        await session.CommitAsync();
+    }
+
+    internal void NoteCommitted(WriteSession session)
+    {
+        _writesFail = false;
+        Committed?.Invoke(session);
+    }
+
+    internal void NoteFailed(DbException error)
+    {
+        if (dialect.IsOutOfOrder(error))
+            _writesFail = true;
     }
 
     private async Task<T> ChangeOnceAsync<T>(string actor, Func<WriteSession, Task<T>> work, CancellationToken cancel)

@@ -11,12 +11,12 @@ public sealed class WriteSession : ReadSession
     private readonly Dialect _dialect;
     private readonly CancellationToken _cancel;
 
-    private readonly Action<WriteSession> _committed;
+    private readonly Database _database;
 
-    internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, Action<WriteSession> committed, CancellationToken cancel)
+    internal WriteSession(WriteLease lease, Dialect dialect, string actor, DateTimeOffset now, Database database, CancellationToken cancel)
         : base(lease.Connection, dialect, cancel)
     {
-        _committed = committed;
+        _database = database;
         _lease = lease;
         _dialect = dialect;
         _cancel = cancel;
@@ -50,14 +50,33 @@ public sealed class WriteSession : ReadSession
     /// <summary>Makes the change lasting.</summary>
     public async Task CommitAsync()
     {
-        await _lease.Transaction.CommitAsync(_cancel);
-        _committed(this);
+        try
+        {
+            await _lease.Transaction.CommitAsync(_cancel);
+        }
+        catch (DbException error)
+        {
+            _database.NoteFailed(error);
+            throw;
+        }
+        _database.NoteCommitted(this);
     }
 
     /// <summary>True when the error means that a unique rule was broken.</summary>
     public bool IsUniqueViolation(DbException error) => _dialect.IsUniqueViolation(error);
 
-    internal Task<int> ExecuteAsync(string sql, object? values = null) => Connection.ExecuteAsync(Command(sql, values));
+    internal async Task<int> ExecuteAsync(string sql, object? values = null)
+    {
+        try
+        {
+            return await Connection.ExecuteAsync(Command(sql, values));
+        }
+        catch (DbException error)
+        {
+            _database.NoteFailed(error);
+            throw;
+        }
+    }
 
     /// <inheritdoc />
     public override async ValueTask DisposeAsync()

@@ -50,6 +50,9 @@ public static class WorkQueueStore
     /// <summary>How many wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
+    /// <summary>Since when the horse waits that has waited longest; null where none waits.</summary>
+    public static Task<string?> OldestAsync(ReadSession session) => session.FirstAsync<string>("select min(enqueued_at) from work_queue");
+
     /// <summary>Whether a horse of a yard waits and need not wait longer.</summary>
     public static async Task<bool> AnyOfYardAsync(ReadSession session, string yardId, DateTimeOffset now) => await session.FirstAsync<long>(
         $"select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId and {IsDue}",

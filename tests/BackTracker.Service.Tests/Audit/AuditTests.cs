@@ -37,10 +37,10 @@ public sealed class AuditTests
         var measured = (await yard.Admin.GetAsync($"/v1/audit?yardId={yard.YardId}&resource=measurement")).Items;
         Assert.Equal(session, Text(Assert.Single(measured)!, "resourceId"));
         var key = Text(measured[0]!, "by/key");
-        Assert.Single((await yard.Admin.GetAsync($"/v1/audit?keyId={key}")).Items);
-        Assert.Single((await yard.Admin.GetAsync($"/v1/audit?keyId={key}&from={today:yyyy-MM-dd}&to={today:yyyy-MM-dd}")).Items);
-        Assert.Empty((await yard.Admin.GetAsync($"/v1/audit?keyId={key}&from={today.AddDays(1):yyyy-MM-dd}")).Items);
-        Assert.Empty((await yard.Admin.GetAsync($"/v1/audit?keyId={key}&to={today.AddDays(-1):yyyy-MM-dd}")).Items);
+        Assert.Single((await yard.Admin.GetAsync($"/v1/audit?by={key}")).Items);
+        Assert.Single((await yard.Admin.GetAsync($"/v1/audit?by={key}&from={today:yyyy-MM-dd}&to={today:yyyy-MM-dd}")).Items);
+        Assert.Empty((await yard.Admin.GetAsync($"/v1/audit?by={key}&from={today.AddDays(1):yyyy-MM-dd}")).Items);
+        Assert.Empty((await yard.Admin.GetAsync($"/v1/audit?by={key}&to={today.AddDays(-1):yyyy-MM-dd}")).Items);
         (await yard.Admin.GetAsync("/v1/audit?resource=horses")).ShouldBeProblem(HttpStatusCode.BadRequest, "bad-query");
     }
 

@@ -65,6 +65,6 @@ public sealed class ServeCommandTests
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
 
         Assert.Equal(1, process.ExitCode);
-        Assert.Equal("There is no setting Post. Known here: Alerts, Delivery, Mail, Pages, Policy.\n", error);
+        Assert.Equal("There is no setting Post. Known here: Alerts, Certificate, Delivery, Limits, Logs, Mail, Metrics, Pages, Policy.\n", error);
     }
 }

@@ -34,6 +34,9 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ApiClient Admin { get; }
 
+    /// <summary>Looks over every answer from the moment it is set.</summary>
+    public ContractWatch? Contract { get; set; }
+
     /// <summary>Where it listens.</summary>
     public string Address => _app.Urls.First();
 
@@ -42,18 +45,18 @@ internal sealed class RunningService : IAsyncDisposable
     public IServiceProvider Services => _app.Services;
 
     public static async Task<RunningService> StartAsync(
-        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run, Settings? settings = null)
+        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run, Settings? settings = null, Transport? transport = null)
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = await ServeAsync(store, clock, jobs, settings ?? new());
+        var app = await ServeAsync(store, clock, jobs, settings ?? new(), transport ?? new());
         return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
     }
 
     /// <summary>Another one on the same store and clock: an instance beside this one, or what follows it once this one was stopped. Ends with this one.</summary>
     public async Task<RunningService> AgainAsync(Settings settings)
     {
-        var app = await ServeAsync(_store, Clock, JobMode.Run, settings);
+        var app = await ServeAsync(_store, Clock, JobMode.Run, settings, new());
         _more.Add(app);
         return new RunningService(app, _store, Clock, AdminKey);
     }
@@ -61,9 +64,9 @@ internal sealed class RunningService : IAsyncDisposable
     /// <summary>Tells it to end, and waits until it has.</summary>
     public Task StopAsync() => _app.StopAsync();
 
-    private static async Task<WebApplication> ServeAsync(TestStore store, FakeTimeProvider clock, JobMode jobs, Settings settings)
+    private static async Task<WebApplication> ServeAsync(TestStore store, FakeTimeProvider clock, JobMode jobs, Settings settings, Transport transport)
     {
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Jobs = jobs, Settings = settings }, clock);
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Transport = transport, Jobs = jobs, Settings = settings }, clock);
         await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
         await app.StartAsync(TestContext.Current.CancellationToken);
         return app;
@@ -86,7 +89,7 @@ internal sealed class RunningService : IAsyncDisposable
 
     public ApiClient ClientFor(string secret)
     {
-        var http = new HttpClient { BaseAddress = new Uri(_app.Urls.First()) };
+        var http = new HttpClient(new Watched(this)) { BaseAddress = new Uri(_app.Urls.First()) };
         http.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", secret);
         return new ApiClient(http);
     }
@@ -107,5 +110,16 @@ internal sealed class RunningService : IAsyncDisposable
             await app.DisposeAsync();
         }
         await _store.DisposeAsync();
+    }
+
+    private sealed class Watched(RunningService service) : DelegatingHandler(new SocketsHttpHandler())
+    {
+        protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
+        {
+            var answer = await base.SendAsync(request, cancellationToken);
+            if (service.Contract is { } contract)
+                await contract.LookAsync(answer, cancellationToken);
+            return answer;
+        }
     }
 }

@@ -26,6 +26,9 @@ internal sealed class ServedFolder : IAsyncDisposable
     /// <summary>Settings as environment variables, taken at the next start.</summary>
     public Dictionary<string, string> Environment { get; } = [];
 
+    /// <summary>Further options of the command line, taken at the next start.</summary>
+    public IReadOnlyList<string> Options { get; set; } = [];
+
     public static async Task<ServedFolder> StartAsync(StoreKind kind = StoreKind.Sqlite)
     {
         var served = await EmptyAsync(kind);
@@ -42,11 +45,11 @@ internal sealed class ServedFolder : IAsyncDisposable
     /// <summary>Starts the service and waits for its address.</summary>
     public async Task ServeAsync()
     {
-        _process = CommandRun.Start(["serve", "--port", "0", .. Store], Environment);
+        _process = CommandRun.Start(["serve", "--port", "0", .. Options, .. Store], Environment);
         _error = _process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         var line = await _process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken)
             ?? throw new InvalidOperationException($"The service did not start: {await _error}");
-        Assert.StartsWith("Listening on http://127.0.0.1:", line, StringComparison.Ordinal);
+        Assert.StartsWith("Listening on http", line, StringComparison.Ordinal);
         _outputLines.Add(line);
         Address = line["Listening on ".Length..];
     }

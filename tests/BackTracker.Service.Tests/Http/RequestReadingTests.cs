@@ -11,6 +11,7 @@ public sealed class RequestReadingTests
     [InlineData("/v1/checks?dueBefore=2026-02-30", "dueBefore")]
     [InlineData("/v1/checks?dueBefore=x", "2026-03-14")]
     [InlineData("/v1/yards?limit=0", "limit")]
+    [InlineData("/v1/calendars/nobody.ics?x=1", "takes no query")]
     [InlineData("/v1/observations?open=maybe", "open")]
     public async Task Query_thatCannotBeRead_isRefusedByName(string path, string words)
     {
@@ -38,6 +39,25 @@ public sealed class RequestReadingTests
 
         Assert.Contains(words, refused["detail"]!.GetValue<string>(), StringComparison.Ordinal);
         foreach (var inner in new[] { "BackTracker", "System.", "reader options", "isFinalBlock", "Implicit" })
+            Assert.DoesNotContain(inner, refused.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("{\"\":1}", "/", "''")]
+    [InlineData("{\"it's\":1}", "/it's", "'it's'")]
+    [InlineData("{\"a/b~c\":1}", "/a~1b~0c", "'a/b~c'")]
+    [InlineData("{\"a\\nb\":1}", "/a\nb", "'a\nb'")]
+    [InlineData("{\"closedDays\":[{\"x y\":1}]}", null, "")]
+    [InlineData("{\"\\ud800\":1}", null, "")]
+    public async Task Member_withAnOddName_isRefusedInPlainWordsAtItsPointer(string body, string? pointer, string words)
+    {
+        await using var service = await RunningService.StartAsync();
+
+        var refused = (await service.Admin.SendAsync(HttpMethod.Post, "/v1/yards", body)).Should(HttpStatusCode.BadRequest);
+
+        Assert.Contains(words, refused["detail"]!.GetValue<string>(), StringComparison.Ordinal);
+        Assert.True(pointer is null || refused["errors"]![pointer] is not null, refused.Text);
+        foreach (var inner in new[] { "BackTracker.", "System.", ".NET", "reader options" })
             Assert.DoesNotContain(inner, refused.Text, StringComparison.Ordinal);
     }
 }

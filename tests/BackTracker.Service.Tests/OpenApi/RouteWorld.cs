@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using BackTracker.Service.OpenApi;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 
@@ -17,6 +18,12 @@ internal sealed class RouteWorld
 
     public IReadOnlyCollection<string> Ids => _ids.Values;
 
+    /// <summary>The id of one of each kind, by the name of its collection.</summary>
+    public IReadOnlyDictionary<string, string> IdOfKind => _ids;
+
+    /// <summary>A body that would do, by route.</summary>
+    public IReadOnlyDictionary<string, object> BodyOfRoute => _bodies;
+
     public static async Task<RouteWorld> SettleAsync(RunningService service, Yardful yard)
     {
         var world = new RouteWorld(service);
@@ -28,13 +35,23 @@ internal sealed class RouteWorld
     /// <summary>Sends a request to a route of the document, with the ids and the body of this world.</summary>
     public Task<Reply> SendAsync(ApiClient client, string method, string path)
     {
-        var parts = path.Split('/', StringSplitOptions.RemoveEmptyEntries);
-        var address = "/" + string.Join('/', parts.Select((part, i) => part[0] == '{' ? Id(parts[i - 1]) : part));
         object? body = null;
         if (method is "POST" or "PUT" && !_bodies.TryGetValue($"{method} {path}", out body))
             throw new InvalidOperationException($"Give {method} {path} a body here that would do, so that the test can tell who is refused and why.");
+        return SendAsync(client, method, path, body);
+    }
+
+    /// <summary>Sends a request to a route of the document, with the ids of this world and a body of the caller's.</summary>
+    public Task<Reply> SendAsync(ApiClient client, string method, string path, object? body)
+    {
+        var parts = path.Split('/', StringSplitOptions.RemoveEmptyEntries);
+        var address = "/" + string.Join('/', parts.Select((part, i) => part[0] == '{' ? Id(parts[i - 1]) + part[(part.IndexOf('}', StringComparison.Ordinal) + 1)..] : part));
         return client.SendAsync(new HttpMethod(method), address, body, ("If-Match", "*"));
     }
+
+    /// <summary>An example of the document, with this world's ids for the example's.</summary>
+    public string WithItsIds(string example) => new[] { ("yard", "yards"), ("horse", "horses"), ("saddle", "saddles"), ("person", "people"), ("fitter", "fitters"), ("vet", "vets"), ("check", "checks") }
+        .Aggregate(example, (text, thing) => text.Replace(ExampleWords.Id(thing.Item1), Id(thing.Item2), StringComparison.Ordinal));
 
     public async Task<ApiClient> KeyOfAnEmptyYardAsync()
     {
@@ -50,6 +67,7 @@ internal sealed class RouteWorld
     {
         var today = Text(yard.Today);
         (_ids["yards"], _ids["people"], _ids["horses"], _ids["saddles"], _ids["pairings"]) = (yard.YardId, yard.ManagerId, yard.HorseId, yard.SaddleId, yard.PairingId);
+        (_ids["fitters"], _ids["vets"]) = (yard.FitterId, yard.VetId);
         _ids["measurements"] = await yard.MeasureAsync(318);
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });
@@ -63,6 +81,7 @@ internal sealed class RouteWorld
         _ids["messages"] = await new MailYard(_service, yard, letters).WriteAsync();
         _ids["subscriptions"] = await admin.MakeAsync("/v1/subscriptions", new { url = Hook, yardIds = new[] { yard.YardId } });
         _ids["deliveries"] = await admin.MakeAsync($"/v1/subscriptions/{_ids["subscriptions"]}/test", new { });
+        _ids["calendars"] = (await admin.PostAsync($"/v1/people/{yard.FitterId}/calendar-token"))["url"]!.GetValue<string>().Split('/')[^1].Replace(".ics", "", StringComparison.Ordinal);
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
         _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });

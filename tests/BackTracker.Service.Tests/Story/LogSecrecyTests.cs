@@ -10,7 +10,7 @@ public sealed class LogSecrecyTests
 {
     private const string Password = "the-word-at-the-mail-server";
 
-    [Theory, InlineData("simple"), InlineData("json")]
+    [Theory, InlineData("simple"), InlineData("json"), InlineData("backtracker-text"), InlineData("backtracker-json")]
     public async Task Log_ofAStory_atTraceAndWithScopes_holdsNoSecret(string format)
     {
         await using var office = PostOffice.Open(account: $"larkfield:{Password}");
@@ -26,7 +26,8 @@ public sealed class LogSecrecyTests
         Assert.Equal(0, await served.StopAsync());
         var log = await served.LogAsync();
 
-        Assert.Contains(format == "json" ? "\"LogLevel\":\"Debug\"" : "dbug: ", log, StringComparison.Ordinal);
+        var debug = format switch { "json" => "\"LogLevel\":\"Debug\"", "backtracker-json" => "\"level\":\"debug\"", _ => "dbug: " };
+        Assert.Contains(debug, log, StringComparison.Ordinal);
         foreach (var secret in secrets)
             Assert.True(!log.Contains(secret, StringComparison.Ordinal), $"The log holds a secret: {Around(log, secret)}");
     }

@@ -12,12 +12,14 @@ public sealed class StoryTests
     public async Task AHorseBuildsMuscle_theFitterComesInTime_aLayOffWidensTheForecast_andASoreStopsEverything(StoreKind store)
     {
         await using var service = await RunningService.StartAsync(store, "2026-03-02T08:00:00Z");
+        service.Contract = new ContractWatch();
         var larkfield = await Yardful.SettleAsync(service);
 
         var check = await BuildUntilACheckOpensAsync(service, larkfield);
         await TheFitterComesAsync(service, larkfield, check);
         await ALayOffWidensTheForecastAsync(service, larkfield);
         await AnOpenSoreStopsEverythingAsync(service, larkfield);
+        service.Contract.ShouldHaveFoundNothing(seenAtLeast: 20);
     }
 
     private static async Task<JsonNode> BuildUntilACheckOpensAsync(RunningService service, Yardful yard)

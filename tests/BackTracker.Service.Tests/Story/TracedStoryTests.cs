@@ -12,6 +12,7 @@ public sealed class TracedStoryTests
     public async Task ABackSinks_flockingTakesItUp_thenItWidensAndOnlyARefitHelps(StoreKind store)
     {
         await using var service = await RunningService.StartAsync(store, "2026-03-02T08:00:00Z");
+        service.Contract = new ContractWatch();
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(5, _ => new() { RightLargerPct = 1 });
         await service.SettledAsync();
@@ -21,6 +22,7 @@ public sealed class TracedStoryTests
         await TheFitterFlocksAndItStartsAnewAsync(service, yard, check);
         await TheBackWidensAndARefitIsAskedForAsync(service, yard);
         await ASwellingForbidsUnequalFlockingAsync(service, yard);
+        service.Contract.ShouldHaveFoundNothing(seenAtLeast: 10);
     }
 
     private static async Task TheForecastNamesWhatGoesFirstAsync(RunningService service, TracedYard yard)

@@ -1,6 +1,8 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Service.Features.Alerts;
+using BackTracker.Service.Http;
 using BackTracker.Service.Jobs;
+using BackTracker.Service.Observability;
 using BackTracker.Storage;
 using BackTracker.Storage.Messages;
 using BackTracker.Storage.Sessions;
@@ -81,6 +83,7 @@ internal sealed partial class MailPump(Database database, TimeProvider clock, Ma
             await SettleAsync(session => MessageStore.ReleaseAsync(session, letter));
             throw;
         }
+        Measured.Letter(Words.Write(outcome.Kind));
         await SettleAsync(session => NoteAsync(session, letter, outcome));
     }
 

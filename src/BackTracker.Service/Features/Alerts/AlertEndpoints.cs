@@ -23,7 +23,7 @@ internal static class AlertEndpoints
         alerts.MapPost("/{id}/acknowledge", AcknowledgeAsync).Needs(Scope.Record).Moves<AlertAnswer>("Say that an alert has been seen; it then climbs to nobody else");
     }
 
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, string? state, string? yardId, string? horseId, CancellationToken cancel)
+    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, [WordsOf(typeof(AlertState))] string? state, string? yardId, string? horseId, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var filter = new AlertFilter(

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
@@ -6,6 +7,7 @@ using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
+using BackTracker.Service.Observability;
 using BackTracker.Storage;
 using BackTracker.Storage.Assessments;
 using BackTracker.Storage.Sessions;
@@ -92,16 +94,20 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
     /// <summary>Null where the assessment failed: one horse must not hold up the others.</summary>
     private async Task<Outcome?> TryAssessAsync(QueuedHorse queued, CancellationToken cancel)
     {
+        var began = Stopwatch.GetTimestamp();
         try
         {
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            return new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today));
+            var outcome = new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today));
+            Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
+            return outcome;
         }
         catch (Exception error) when (error is not OperationCanceledException)
         {
             LogFailure(error, queued.HorseId);
+            Measured.Assessment(Stopwatch.GetElapsedTime(began), "failed");
             return null;
         }
     }

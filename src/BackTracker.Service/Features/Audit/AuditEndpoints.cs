@@ -42,13 +42,13 @@ internal static class AuditEndpoints
     }
 
     private static async Task<IResult> ListAsync(
-        HttpContext http, string? yardId, string? resource, string? resourceId, string? keyId, QueryDay? from, QueryDay? to, Caller caller, Database database, CancellationToken cancel)
+        HttpContext http, string? yardId, string? resource, string? resourceId, string? by, QueryDay? from, QueryDay? to, Caller caller, Database database, CancellationToken cancel)
     {
         if (resource is not null && !AuditPlaces.Resources.Contains(resource))
             throw new ProblemException(ProblemKind.BadQuery, $"resource is one of: {string.Join(", ", AuditPlaces.Resources)}.");
         await using var session = await database.ReadAsync(cancel);
         var yard = yardId is null ? null : await YardEndpoints.RequireAsync(session, caller, yardId);
-        var filter = new AuditFilter(yard?.Id, resource, CanonicalOrAsSaid(resourceId), CanonicalOrAsSaid(keyId), Begin(from?.Day), Begin(to?.Day.AddDays(1)));
+        var filter = new AuditFilter(yard?.Id, resource, CanonicalOrAsSaid(resourceId), CanonicalOrAsSaid(by), Begin(from?.Day), Begin(to?.Day.AddDays(1)));
         return Paging.List(http, await AuditStore.ListAsync(session, caller.Sight, filter, Paging.Of(http)), AuditAnswer.Of);
     }
 

@@ -28,7 +28,7 @@ internal static class CalendarEndpoints
         var people = routes.MapGroup("/v1/people/{id}/calendar-token").WithTags("Calendars");
         people.MapPost("/", MakeAsync).Needs(Scope.Read).Does<CalendarAddressAnswer>("Give a person's calendar a new address; the old one ends. Own key or `manage`, over all their yards");
         people.MapDelete("/", EndAsync).Needs(Scope.Read).Ends("End the address of a person's calendar. Own key or `manage`, over all their yards");
-        routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar");
+        routes.MapGroup("/v1/calendars").WithTags("Calendars").MapGet("/{token}.ics", ReadAsync).NeedsNoKey("The address is the secret.").Fetches("A person's checks and visits as iCalendar").Refuses(ProblemKind.BadQuery);
     }
 
     private static Task<IResult> MakeAsync(HttpContext http, string id, Caller caller, Writes writes, PageSettings pages) => writes.RunAsync(http, new NoBody(), async session =>
@@ -50,11 +50,15 @@ internal static class CalendarEndpoints
     });
 
     private static async Task<IResult> ReadAsync(
-        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, CancellationToken cancel)
+        HttpContext http, [FromRoute(Name = "token")] string id, Database database, TimeProvider clock, PageSettings pages, RateLimits limits, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id), clock.GetUtcNow())
-            ?? throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it, and so does the end of the key it was made with. Ask for a new one: POST /v1/people/{id}/calendar-token.");
+        var owner = await CalendarStore.OwnerAsync(session, WebSecret.Hash(id), clock.GetUtcNow());
+        if (owner is null)
+        {
+            limits.CountFailedTry(http, id);
+            throw new ProblemException(ProblemKind.NotFound, "No calendar is at this address, or none any more: a new address ends the one before it, and so does the end of the key it was made with. Ask for a new one: POST /v1/people/{id}/calendar-token.");
+        }
         var entries = await new CalendarFeed(owner, clock.GetUtcNow()).EntriesAsync(session);
         var service = Service(http, pages);
         var file = CalendarFile.Of(new CalendarSource($"BackTracker: {owner.Name}", new Uri(service, http.Request.Path)), entries, service);

@@ -27,7 +27,7 @@ internal static class CheckEndpoints
     }
 
     private static async Task<IResult> ListAsync(
-        HttpContext http, Caller caller, Database database, string? yardId, string? horseId, string? fitterId, string? state, QueryDay? dueBefore,
+        HttpContext http, Caller caller, Database database, string? yardId, string? horseId, string? fitterId, [WordsOf(typeof(CheckState))] string? state, QueryDay? dueBefore,
         CancellationToken cancel)
     {
         if (state is not null && !Words.TryParse<CheckState>(state, out _))

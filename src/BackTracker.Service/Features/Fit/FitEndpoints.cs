@@ -22,7 +22,7 @@ internal static class FitEndpoints
         pairing.MapGet("/fit.svg", DrawAsync).Needs(Scope.Read)
             .Draws("Picture of one station from behind, the tree over the back expected on a day; station has to be named, width is in px");
         pairing.MapGet("/forecast", ForecastAsync).Needs(Scope.Read).Computes<PairingForecastAnswer>("Probability of being out of tolerance on and by each day");
-        pairing.MapPost("/what-if", WhatIf.AskAsync).Needs(Scope.Read).Computes<WhatIfAnswer>("Fit and forecast that a change would bring; nothing is recorded");
+        pairing.MapPost("/what-if", WhatIf.AskAsync).Needs(Scope.Read).Computes<WhatIfAnswer>("Fit and forecast that a change would bring; nothing is recorded").Refuses(ProblemKind.Impossible);
     }
 
     private static async Task<IResult> FitAsync(

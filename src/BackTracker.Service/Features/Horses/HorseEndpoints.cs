@@ -43,7 +43,7 @@ internal static class HorseEndpoints
         return Answer.Created($"/v1/horses/{horse.Id}", HorseAnswer.Of(horse, phases), phases.VersionOf(horse));
     });
 
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, TimeProvider clock, CancellationToken cancel, string? yardId = null, string? status = null)
+    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, TimeProvider clock, CancellationToken cancel, string? yardId = null, [WordsOf(typeof(HorseStatus))] string? status = null)
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = yardId is null ? null : await YardEndpoints.RequireAsync(session, caller, yardId);

@@ -1,5 +1,6 @@
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Http;
+using BackTracker.Service.Observability;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Measurements;
@@ -30,6 +31,7 @@ internal sealed class MeasurementImport(WriteSession session, Caller caller, Imp
     /// <summary>Records all rows.</summary>
     public async Task<ImportResult> RunAsync(IReadOnlyList<ImportRow> rows, ImportNames names)
     {
+        Measured.Import(rows.Count);
         foreach (var group in await GroupAsync(rows, names))
         {
             var request = Combine(group.Rows);

@@ -36,6 +36,15 @@ public sealed record KeyRequest : ICheckedRequest
 }
 
 /// <summary>A key without its secret.</summary>
+/// <param name="Id">Id.</param>
+/// <param name="Name">What it is for.</param>
+/// <param name="Scopes">What it may do.</param>
+/// <param name="YardIds">The yards it reaches; empty for every yard.</param>
+/// <param name="PersonId">The person who uses it.</param>
+/// <param name="ExpiresOn">Last day it works.</param>
+/// <param name="RevokedAt">When it was revoked, or ends after a rotation.</param>
+/// <param name="LastUsedAt">When it was last used; null where it never was.</param>
+/// <param name="CreatedAt">When it was made.</param>
 public sealed record KeyAnswer(
     string Id, string Name, IReadOnlyList<Scope> Scopes, IReadOnlyList<string> YardIds, string? PersonId, DateOnly? ExpiresOn,
     string? RevokedAt, string? LastUsedAt, string CreatedAt)

@@ -33,7 +33,7 @@ internal static class PersonEndpoints
         return Answer.Created($"/v1/people/{person.Id}", PersonAnswer.Of(person, caller.Sight), person.Version);
     });
 
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null, string? role = null)
+    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel, string? yardId = null, [WordsOf(typeof(PersonRole))] string? role = null)
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = yardId is null ? null : await YardEndpoints.RequireAsync(session, caller, yardId);

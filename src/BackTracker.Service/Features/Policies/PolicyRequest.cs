@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text.Json;
-using System.Text.Json.Nodes;
 using System.Text.Json.Serialization;
 using BackTracker.Engine.Checks;
 using Microsoft.OpenApi;
@@ -12,21 +11,19 @@ namespace BackTracker.Service.Features.Policies;
 [JsonConverter(typeof(PolicyRequestConverter))]
 public sealed record PolicyRequest(IReadOnlyDictionary<string, double> Values)
 {
-    /// <summary>What the document says of it: every setting that may be set below the service, with its range.</summary>
-    internal static OpenApiSchema Schema() => new()
+    /// <summary>Puts what the document says of it into a schema: every setting that may be set below the service, with its range.</summary>
+    internal static void Describe(OpenApiSchema schema)
     {
-        Type = JsonSchemaType.Object,
-        Description = "Settings by name; what is null or left out falls back to the level above. GET lists all of them with their values and sources.",
-        AdditionalPropertiesAllowed = false,
-        Properties = PolicySettings.All.Where(setting => setting.Narrowest > PolicyLevel.Service).ToDictionary(setting => setting.Name, IOpenApiSchema (setting) => new OpenApiSchema
+        schema.Required = null;
+        schema.AdditionalPropertiesAllowed = false;
+        schema.Properties = PolicySettings.All.Where(setting => setting.Narrowest > PolicyLevel.Service).ToDictionary(setting => setting.Name, IOpenApiSchema (setting) => new OpenApiSchema
         {
             Type = (setting.IsWhole ? JsonSchemaType.Integer : JsonSchemaType.Number) | JsonSchemaType.Null,
             Minimum = setting.Least.ToString(CultureInfo.InvariantCulture),
             Maximum = setting.Most.ToString(CultureInfo.InvariantCulture),
             Description = $"{setting.Text} Unit: {setting.Unit}.{(setting.Narrowest == PolicyLevel.Yard ? " Of a yard only." : "")}",
-        }),
-        Examples = [JsonNode.Parse("""{"riskLimit":0.25,"growingFitWeeks":10}""")!],
-    };
+        });
+    }
 }
 
 /// <summary>Reads settings by name and refuses a name that is none.</summary>

@@ -61,7 +61,7 @@ internal static class DeliveryEndpoints
         deliveries.MapPost("/test", TestAsync).Needs(Scope.Manage).Creates<DeliveryAnswer>("Send a webhook a signed test");
     }
 
-    private static async Task<IResult> ListAsync(HttpContext http, string id, string? state, Caller caller, Database database, CancellationToken cancel)
+    private static async Task<IResult> ListAsync(HttpContext http, string id, [WordsOf(typeof(DeliveryState))] string? state, Caller caller, Database database, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var subscription = await SubscriptionEndpoints.RequireAsync(session, caller, id);

@@ -24,7 +24,7 @@ internal static class SubscriptionEndpoints
         var subscriptions = routes.MapGroup("/v1/subscriptions").WithTags("Subscriptions");
         subscriptions.MapPost("/", MakeAsync).Needs(Scope.Manage).Creates<NewSubscriptionAnswer>("Subscribe a webhook or a mail address to events");
         subscriptions.MapGet("/", ListAsync).Needs(Scope.Manage).Lists<SubscriptionAnswer>("List subscriptions");
-        subscriptions.MapGet("/{id}", GetAsync).Needs(Scope.Manage).Computes<SubscriptionAnswer>("Get a subscription");
+        subscriptions.MapGet("/{id}", GetAsync).Needs(Scope.Manage).Shows<SubscriptionAnswer>("Get a subscription");
         subscriptions.MapPut("/{id}", ChangeAsync).Needs(Scope.Manage).Changes<SubscriptionAnswer>("Change a subscription");
         subscriptions.MapDelete("/{id}", EndAsync).Needs(Scope.Manage).Ends("End a subscription");
         subscriptions.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Manage).Moves<NewSubscriptionAnswer>("Replace the secret of a webhook; both sign for 24 hours");

@@ -43,7 +43,7 @@ internal static class VisitEndpoints
         await VisitStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("visit", id);
 
     private static async Task<IResult> ListAsync(
-        HttpContext http, Caller caller, Database database, string? yardId, string? fitterId, string? state, QueryDay? from, QueryDay? to, CancellationToken cancel)
+        HttpContext http, Caller caller, Database database, string? yardId, string? fitterId, [WordsOf(typeof(VisitState))] string? state, QueryDay? from, QueryDay? to, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var filter = new VisitFilter(

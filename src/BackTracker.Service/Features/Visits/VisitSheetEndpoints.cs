@@ -20,8 +20,8 @@ internal static class VisitSheetEndpoints
         yard.MapGet("/visit-sheet", GetAsync).Needs(Scope.Read).Computes<VisitSheet>("Who is to be looked at on a visit, why, what moved and what to bring");
         yard.MapGet("/visit-sheet.pdf", PdfAsync).Needs(Scope.Read).Prints("The same on paper, with room for what was found and changed");
         var visit = routes.MapGroup("/v1/visits/{id}").WithTags("Visits");
-        visit.MapGet("/sheet", GetOfVisitAsync).Needs(Scope.Read).Computes<VisitSheet>("The sheet of a planned visit: its own checks and no others");
-        visit.MapGet("/sheet.pdf", PdfOfVisitAsync).Needs(Scope.Read).Prints("The same on paper");
+        visit.MapGet("/sheet", GetOfVisitAsync).Needs(Scope.Read).Computes<VisitSheet>("The sheet of a planned visit: its own checks and no others").Refuses(ProblemKind.Conflict);
+        visit.MapGet("/sheet.pdf", PdfOfVisitAsync).Needs(Scope.Read).Prints("The same on paper").Refuses(ProblemKind.Conflict);
     }
 
     private static async Task<IResult> GetAsync(

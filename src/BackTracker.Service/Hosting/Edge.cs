@@ -1,0 +1,50 @@
+using System.Net;
+using BackTracker.Service.Http;
+using Microsoft.AspNetCore.Server.Kestrel.Core;
+
+namespace BackTracker.Service.Hosting;
+
+/// <summary>What a request meets before it is looked at: limits of the server, and what holds for every answer.</summary>
+internal static class Edge
+{
+    private const int MostBodyBytes = 1 << 20;
+    private static readonly TimeSpan Grace = TimeSpan.FromSeconds(5);
+
+    public static void Configure(KestrelServerOptions kestrel, ServeOptions options)
+    {
+        var limits = options.Settings.Limits;
+        kestrel.AddServerHeader = false;
+        kestrel.Limits.MaxRequestBodySize = MostBodyBytes; // A route that takes more says so itself.
+        kestrel.Limits.MinRequestBodyDataRate = new MinDataRate(limits.BodyBytesPerSecond, Grace);
+        kestrel.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(limits.HeaderSeconds);
+        kestrel.Limits.MaxConcurrentConnections = limits.Connections;
+        options.Transport.Listen(kestrel, options.Port);
+        if (options.Settings.Metrics.Port is > 0 and var port)
+            kestrel.Listen(IPAddress.Loopback, port);
+    }
+
+    /// <summary>Begins the way of every request.</summary>
+    public static void UseEdge(this WebApplication app)
+    {
+        var options = app.Services.GetRequiredService<ServeOptions>();
+        if (options.Transport.Certificate is { } certificate)
+            certificate.Failed += error => LogNotRenewed(app.Logger, error);
+        options.Transport.UseProxies(app);
+        app.Use((http, next) =>
+        {
+            SecurityHeaders.Set(http.Response);
+            // Asked for the head alone, a GET runs as always; the server leaves its body out.
+            if (HttpMethods.IsHead(http.Request.Method))
+                http.Request.Method = HttpMethods.Get;
+            return next(http);
+        });
+        app.UseCookiePolicy();
+        app.UseMiddleware<ProblemWriter>();
+        app.Use(app.Services.GetRequiredService<Drain>().CountAsync);
+    }
+
+    private static readonly Action<ILogger, Exception?> NotRenewed =
+        LoggerMessage.Define(LogLevel.Warning, default, "The renewed certificate cannot be read; the one before it is shown on");
+
+    private static void LogNotRenewed(ILogger log, Exception error) => NotRenewed(log, error);
+}

@@ -1,0 +1,33 @@
+using System.Diagnostics.Metrics;
+
+namespace BackTracker.Service.Observability;
+
+/// <summary>What the service counts and times of its own work. A label holds one of a few words, never an id.</summary>
+internal static class Measured
+{
+    public const string MeterName = "BackTracker";
+
+    private static readonly Meter Meter = new(MeterName);
+
+    public static readonly Histogram<double> Assessments = Meter.CreateHistogram<double>(
+        "backtracker.assessment.duration", "s", "Assessments of single horses, and how long they took.", advice: new() { HistogramBucketBoundaries = [.001, .003, .01, .03, .1, .3, 1, 3] });
+
+    public static readonly Gauge<double> OutboxAge = Meter.CreateGauge<double>("backtracker.outbox.oldest_age", "s", "How long the oldest event has waited that a webhook is still to be told of.");
+    public static readonly Gauge<long> OutboxLength = Meter.CreateGauge<long>("backtracker.outbox.length", null, "Deliveries to webhooks that wait.");
+    public static readonly Gauge<double> QueueAge = Meter.CreateGauge<double>("backtracker.work_queue.oldest_age", "s", "How long the horse has waited that has waited longest to be assessed.");
+    public static readonly Gauge<long> QueueLength = Meter.CreateGauge<long>("backtracker.work_queue.length", null, "Horses that wait to be assessed.");
+
+    private static readonly Counter<long> Deliveries = Meter.CreateCounter<long>("backtracker.deliveries", null, "Tries to tell a webhook, by what came of them.");
+    private static readonly Counter<long> Letters = Meter.CreateCounter<long>("backtracker.letters", null, "Tries to send a letter, by what came of them.");
+    private static readonly Counter<long> ImportRows = Meter.CreateCounter<long>("backtracker.import.rows", null, "Rows of files that were read to be imported.");
+
+    public static void Delivery(string outcome) => Deliveries.Add(1, Outcome(outcome));
+
+    public static void Letter(string outcome) => Letters.Add(1, Outcome(outcome));
+
+    public static void Assessment(TimeSpan took, string outcome) => Assessments.Record(took.TotalSeconds, Outcome(outcome));
+
+    public static void Import(int rows) => ImportRows.Add(rows);
+
+    private static KeyValuePair<string, object?> Outcome(string outcome) => new("outcome", outcome);
+}
