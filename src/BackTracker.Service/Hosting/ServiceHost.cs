@@ -75,6 +75,7 @@ internal static class ServiceHost
         services.AddSingleton<RateLimits>();
         services.AddSingleton<Drain>();
         services.AddHostedService(provider => provider.GetRequiredService<Drain>());
+        services.AddSingleton<KnownKeys>();
         services.AddSingleton<Writes>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();

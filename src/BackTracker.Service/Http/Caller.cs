@@ -1,4 +1,5 @@
 using BackTracker.Storage;
+using BackTracker.Storage.Keys;
 
 namespace BackTracker.Service.Http;
 
@@ -11,6 +12,10 @@ public sealed record Caller(string KeyId, Sight Sight, IReadOnlyList<Scope> Held
 {
     /// <summary>The service acting for itself: jobs and the command line.</summary>
     public static Caller Service(string name) => new(name, Sight.All, [Scope.Admin], null);
+
+    /// <summary>Whoever uses a key.</summary>
+    public static Caller OfKey(KeyRow key) => new(
+        key.Id, key.EveryYard == 1 ? Sight.All : Sight.Of(key.YardIds), [.. Json.Read<string[]>(key.Scopes).Select(Words.Read<Scope>)], key.PersonId);
 
     public bool May(Scope scope) => Held.Any(h => h.Includes(scope));
 

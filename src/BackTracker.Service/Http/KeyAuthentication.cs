@@ -7,7 +7,7 @@ using BackTracker.Storage.Sessions;
 namespace BackTracker.Service.Http;
 
 /// <summary>Finds out who asks, whether they ask too often, and whether the route's scope is among theirs.</summary>
-internal sealed class KeyAuthentication(RequestDelegate next, Database database, TimeProvider clock, RateLimits limits)
+internal sealed class KeyAuthentication(RequestDelegate next, Database database, KnownKeys keys, TimeProvider clock, RateLimits limits)
 {
     private static readonly TimeSpan TouchEvery = TimeSpan.FromMinutes(1);
     private readonly ConcurrentDictionary<string, DateTimeOffset> _touched = new();
@@ -17,7 +17,9 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         if (http.GetEndpoint()?.Metadata.GetMetadata<NeedsScope>() is { } needs)
         {
             var isPage = http.GetEndpoint()!.Metadata.GetMetadata<IsPage>() is not null;
-            var caller = await CallerAsync(http, isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http));
+            var caller = isPage ? await OfCookieAsync(http) : await OfHeaderAsync(http);
+            limits.CountRequest(http, caller.KeyId);
+            await TouchAsync(caller.KeyId);
             if (!needs.AnyOf.Any(caller.May))
                 throw new ProblemException(ProblemKind.WrongScope, isPage ? "Your key does not allow that: ask whoever runs BackTracker." : $"This needs the scope {needs}; the key has {string.Join(", ", caller.Held.Select(Words.Write))}. Ask an administrator for another key.");
             http.Features.Set(caller);
@@ -29,15 +31,15 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
     public static async Task<KeyRow?> FindAsync(ReadSession session, string secret, DateTimeOffset now) =>
         await KeyStore.FindByHashAsync(session, KeySecret.Hash(secret.Trim())) is { } key && IsAlive(key, now) ? key : null;
 
-    private async Task<KeyRow> OfHeaderAsync(HttpContext http)
+    private async Task<Caller> OfHeaderAsync(HttpContext http)
     {
         var header = http.Request.Headers.Authorization.ToString();
         if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase))
             throw Refused(http, "", "Send an API key: Authorization: Bearer bt_...");
         var secret = header["Bearer ".Length..];
-        await using var session = await database.ReadAsync(http.RequestAborted);
-        return await FindAsync(session, secret, clock.GetUtcNow())
-            ?? throw Refused(http, secret, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
+        return await keys.FindAsync(KeySecret.Hash(secret.Trim()), http.RequestAborted) is { } known && IsAlive(known.Row, clock.GetUtcNow())
+            ? known.Caller
+            : throw Refused(http, secret, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
     }
 
     private ProblemException Refused(HttpContext http, string secret, string detail)
@@ -46,21 +48,13 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         return new ProblemException(ProblemKind.NoKey, detail);
     }
 
-    private async Task<KeyRow> OfCookieAsync(HttpContext http)
+    private async Task<Caller> OfCookieAsync(HttpContext http)
     {
         var id = await PageSession.KeyIdAsync(http) ?? throw new ProblemException(ProblemKind.NoKey, "You are not signed in, or no longer: signing in lasts 12 hours.");
         await using var session = await database.ReadAsync(http.RequestAborted);
         return await KeyStore.FindAsync(session, id) is { } key && IsAlive(key, clock.GetUtcNow())
-            ? key
+            ? Caller.OfKey(key)
             : throw new ProblemException(ProblemKind.NoKey, "The key you signed in with has expired or was revoked. Ask an administrator for a new one.");
-    }
-
-    private async Task<Caller> CallerAsync(HttpContext http, KeyRow key)
-    {
-        limits.CountRequest(http, key.Id);
-        await TouchAsync(key.Id);
-        var sight = key.EveryYard == 1 ? Sight.All : Sight.Of(key.YardIds);
-        return new Caller(key.Id, sight, [.. Json.Read<string[]>(key.Scopes).Select(Words.Read<Scope>)], key.PersonId);
     }
 
     private static bool IsAlive(KeyRow key, DateTimeOffset now) =>

@@ -97,9 +97,13 @@ public static class KeyStore
     }
 
     /// <summary>Stops a key from an instant on; an earlier stop stays.</summary>
-    public static Task<int> StopAsync(WriteSession session, string id, DateTimeOffset from) => session.ExecuteAsync(
-        "update api_keys set revoked_at = @at, version = version + 1 where id = @id and (revoked_at is null or revoked_at > @at)",
-        new { id, at = Instants.Write(from) });
+    public static Task<int> StopAsync(WriteSession session, string id, DateTimeOffset from)
+    {
+        session.KeysChanged = true;
+        return session.ExecuteAsync(
+            "update api_keys set revoked_at = @at, version = version + 1 where id = @id and (revoked_at is null or revoked_at > @at)",
+            new { id, at = Instants.Write(from) });
+    }
 
     /// <summary>Notes that a key was used.</summary>
     public static Task TouchAsync(WriteSession session, string id) =>

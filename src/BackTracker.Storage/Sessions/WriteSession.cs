@@ -36,6 +36,9 @@ public sealed class WriteSession : ReadSession
     /// <summary>True once a letter was written, or is to be tried again.</summary>
     public bool Mailed { get; internal set; }
 
+    /// <summary>True once a key works no longer, or not for ever.</summary>
+    public bool KeysChanged { get; internal set; }
+
     /// <summary>True once something is to be delivered to a webhook.</summary>
     public bool Delivering { get; internal set; }
 
