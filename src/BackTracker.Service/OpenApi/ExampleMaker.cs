@@ -24,7 +24,7 @@ internal sealed class ExampleMaker(IDictionary<string, IOpenApiSchema> schemas)
         if (schema.Enum is { Count: > 0 } words)
             return words[0].DeepClone();
         if (schema.Type == JsonSchemaType.Array)
-            return new JsonArray(Of(schema.Items!, owner, member.TrimEnd('s'), depth + 1));
+            return new JsonArray(Of(schema.Items!, owner, member.EndsWith("Ids", StringComparison.Ordinal) ? member[..^1] : "", depth + 1));
         return schema.Type == JsonSchemaType.Object ? Whole(schema, owner, depth) : Plain(schema, owner, member);
     }
 
@@ -57,7 +57,7 @@ internal sealed class ExampleMaker(IDictionary<string, IOpenApiSchema> schemas)
         return example switch
         {
             JsonArray list => target.Type?.HasFlag(JsonSchemaType.Array) == true && list.All(entry => Fits(entry!, target.Items!)),
-            JsonObject => target.Type?.HasFlag(JsonSchemaType.Object) == true,
+            JsonObject whole => target.Properties is { } members && whole.All(p => members.ContainsKey(p.Key)) && members.Keys.All(whole.ContainsKey),
             JsonValue value when value.GetValueKind() == JsonValueKind.String => target.Type?.HasFlag(JsonSchemaType.String) == true,
             JsonValue value when value.GetValueKind() == JsonValueKind.Number => target.Type is { } type && (type & (JsonSchemaType.Number | JsonSchemaType.Integer)) != 0,
             _ => target.Type?.HasFlag(JsonSchemaType.Boolean) == true,

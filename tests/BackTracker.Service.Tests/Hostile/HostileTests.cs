@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Net;
 using System.Text;
-using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Service.Tests.OpenApi;
 using BackTracker.Storage.Backup;
@@ -23,7 +22,7 @@ public sealed class HostileTests
         var seed = (ulong)Number("BACKTRACKER_SEED", Environment.TickCount & int.MaxValue);
         var count = Number("BACKTRACKER_FUZZ", UsualCount);
         TestContext.Current.TestOutputHelper!.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Seed {seed}, {count} requests on {store}."));
-        await using var service = await RunningService.StartAsync(store, settings: new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } });
+        await using var service = await RunningService.StartAsync(store, settings: RouteWorld.Settings);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         var neighbours = await Yardful.SettleAsync(service, "Mill Bottom");

@@ -1,7 +1,6 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Service.Tests.OpenApi;
 
@@ -83,7 +82,7 @@ public sealed class NeighbourTests
     /// <summary>An id that is no measurement's may become one's own.</summary>
     private static bool IsFree(Operation operation, string id, RouteWorld theirs) => MakesItsId(operation) && id != theirs.IdOfKind["measurements"];
 
-    private static Task<RunningService> StartAsync(StoreKind store) => RunningService.StartAsync(store, settings: new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } });
+    private static Task<RunningService> StartAsync(StoreKind store) => RunningService.StartAsync(store, settings: RouteWorld.Settings);
 
     private static async Task<(ApiClient Api, RouteWorld Own, RouteWorld Theirs)> NeighboursAsync(RunningService service)
     {

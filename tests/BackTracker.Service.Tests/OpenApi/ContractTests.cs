@@ -13,7 +13,7 @@ public sealed class ContractTests
     [Fact]
     public async Task EveryOperation_asItAnswersAndAsItRefuses_keepsTheDocument()
     {
-        await using var service = await RunningService.StartAsync(settings: new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } });
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         service.Contract = new ContractWatch();
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
@@ -37,7 +37,7 @@ public sealed class ContractTests
     [Fact]
     public async Task Events_ofEveryKindThatComes_keepTheDocument()
     {
-        await using var service = await RunningService.StartAsync(settings: new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } });
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         await using var receiver = await Receiver.StartAsync();
         var yard = await Yardful.SettleAsync(service);
         var hook = await service.Admin.MakeAsync("/v1/subscriptions", new { url = receiver.Url, yardIds = new[] { yard.YardId } });

@@ -1,6 +1,5 @@
 using System.Net;
 using System.Text.Json.Nodes;
-using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 using EventTypes = BackTracker.Engine.Alerts.EventTypes;
 
@@ -80,7 +79,7 @@ public sealed class DocumentTests
     [Fact]
     public async Task RequestExamples_sentAsTheyAre_areTaken()
     {
-        await using var service = await RunningService.StartAsync(settings: new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } });
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         var world = await RouteWorld.SettleAsync(service, await Yardful.SettleAsync(service));
         var document = await CommittedAsync();
         var refused = new List<string>();

@@ -1,6 +1,5 @@
 using System.Net;
 using System.Text.RegularExpressions;
-using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.OpenApi;
@@ -8,8 +7,6 @@ namespace BackTracker.Service.Tests.OpenApi;
 /// <summary>Walks every operation of the document with keys that must not get through.</summary>
 public sealed partial class RouteGuardTests
 {
-    private static readonly Settings LoopbackAllowed = new() { Delivery = new() { AllowHosts = "127.0.0.1" } };
-
     // Each includes the ones before it, except that fit and manage stand side by side.
     private static readonly Dictionary<string, string[]> Included = new()
     {
@@ -23,7 +20,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryRoute_withEachScopeThatIsNotEnough_isRefused()
     {
-        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         var keys = new Dictionary<string, ApiClient>();
@@ -38,7 +35,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryRoute_withoutAKeyThatWorks_isRefusedAndSaysWhatIsNeeded()
     {
-        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         ApiClient[] callers = [service.ClientFor(""), service.ClientFor("bt_nobody"), await RevokedAsync(service, yard.YardId), await ExpiredAsync(service, yard.YardId)];
@@ -54,7 +51,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryRouteToAThing_withAKeyOfAnotherYard_findsNothing()
     {
-        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         var world = await RouteWorld.SettleAsync(service, await Yardful.SettleAsync(service));
         var elsewhere = await (await Yardful.SettleAsync(service, "Mill Bottom")).KeyOfAsync(null, "admin");
 
@@ -68,7 +65,7 @@ public sealed partial class RouteGuardTests
     [Fact]
     public async Task EveryList_withAKeyOfAnotherYard_isEmptyOrItsOwn()
     {
-        await using var service = await RunningService.StartAsync(settings: LoopbackAllowed);
+        await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         var yard = await Yardful.SettleAsync(service);
         var world = await RouteWorld.SettleAsync(service, yard);
         var elsewhere = await world.KeyOfAnEmptyYardAsync();

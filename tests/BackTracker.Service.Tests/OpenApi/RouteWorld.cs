@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using BackTracker.Service.Hosting;
 using BackTracker.Service.OpenApi;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
@@ -9,6 +10,13 @@ namespace BackTracker.Service.Tests.OpenApi;
 /// <summary>One of everything, with a body that would do for every route: what is refused is refused for the key's sake alone.</summary>
 internal sealed class RouteWorld
 {
+    /// <summary>Of a service that is asked for everything within one minute of a clock that stands still, by those who may not as well.</summary>
+    public static Settings Settings { get; } = new()
+    {
+        Delivery = new() { AllowHosts = "127.0.0.1" },
+        Limits = new() { RequestsPerMinute = 1_000_000, FailedTriesPerMinute = 1_000_000 },
+    };
+
     private static readonly string Hook = Receiver.NobodyAt();
     private readonly Dictionary<string, string> _ids = [];
     private readonly Dictionary<string, object> _bodies = [];

@@ -20,7 +20,7 @@ internal static class MoveEndpoints
     public static void MapMoves(this IEndpointRouteBuilder routes)
     {
         var moves = routes.MapGroup("/v1").WithTags("Moves");
-        moves.MapPost("/horses/{id}/moves", MoveAsync).Needs(Scope.Manage).Creates<MoveAnswer>("Move a horse to another yard or status");
+        moves.MapPost("/horses/{id}/moves", MoveAsync).Needs(Scope.Manage).Creates<MoveAnswer>("Move a horse to another yard or status").Refuses(ProblemKind.Stale);
         moves.MapHorseLists("moves", "moves", MoveStore.ListAsync, MoveAnswer.Of);
         moves.MapGet("/moves/{id}", GetAsync).Needs(Scope.Read).Gets<MoveAnswer>("Get a move");
     }

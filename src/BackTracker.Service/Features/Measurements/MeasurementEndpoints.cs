@@ -25,7 +25,7 @@ internal static class MeasurementEndpoints
         all.MapPut("/{id}", RecordOnceAsync).Needs(Scope.Record).WithSummary("Record a measuring session once, under an id made by the client")
             .Produces<MeasurementReceipt>(201).Produces<MeasurementReceipt>(200)
             .Produces<ProblemDocument>(409, "application/problem+json").Produces<ProblemDocument>(422, "application/problem+json");
-        all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<MeasurementAnswer>("Void a measuring session");
+        all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<MeasurementAnswer>("Void a measuring session").Refuses(ProblemKind.Stale);
     }
 
     private static Task<IResult> RecordAsync(HttpContext http, string id, MeasurementRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>

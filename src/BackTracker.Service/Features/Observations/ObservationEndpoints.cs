@@ -23,8 +23,8 @@ internal static class ObservationEndpoints
         var all = routes.MapGroup("/v1/observations").WithTags("Observations");
         all.MapGet("/", ListAsync).Needs(Scope.Read).Lists<ObservationAnswer>("List observations");
         all.MapGet("/{id}", GetAsync).Needs(Scope.Read).Gets<ObservationAnswer>("Get an observation");
-        all.MapPost("/{id}/outcome", CloseAsync).Needs(Scope.Record).Does<ObservationAnswer>("Say what came of an observation, which ends it");
-        all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<ObservationAnswer>("Void an observation entered by mistake");
+        all.MapPost("/{id}/outcome", CloseAsync).Needs(Scope.Record).Does<ObservationAnswer>("Say what came of an observation, which ends it").Refuses(ProblemKind.Stale);
+        all.MapPost("/{id}/void", VoidAsync).Needs(Scope.Record).Does<ObservationAnswer>("Void an observation entered by mistake").Refuses(ProblemKind.Stale);
     }
 
     public static Task<IResult> RecordAsync(HttpContext http, string id, ObservationRequest request, Caller caller, Writes writes, CheckPolicy policy) => writes.RunAsync(http, request, async session =>

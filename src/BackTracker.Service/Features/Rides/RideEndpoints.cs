@@ -20,7 +20,7 @@ internal static class RideEndpoints
         rides.MapPost("/horses/{id}/rides", RecordAsync).Needs(Scope.Record).Creates<RideAnswer>("Record a ride");
         rides.MapHorseLists("rides", "rides", RideStore.ListAsync, (ride, _) => RideAnswer.Of(ride));
         rides.MapGet("/rides/{id}", GetAsync).Needs(Scope.Read).Gets<RideAnswer>("Get a ride");
-        rides.MapPost("/rides/{id}/void", VoidAsync).Needs(Scope.Record).Does<RideAnswer>("Void a ride entered by mistake");
+        rides.MapPost("/rides/{id}/void", VoidAsync).Needs(Scope.Record).Does<RideAnswer>("Void a ride entered by mistake").Refuses(ProblemKind.Stale);
     }
 
     private static Task<IResult> RecordAsync(HttpContext http, string id, RideRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>

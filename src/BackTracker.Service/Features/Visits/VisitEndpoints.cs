@@ -16,7 +16,7 @@ internal static class VisitEndpoints
     public static void MapVisits(this IEndpointRouteBuilder routes)
     {
         var visits = routes.MapGroup("/v1/visits").WithTags("Visits");
-        visits.MapPost("/", PlanAsync).Needs(Scope.Manage, Scope.Fit).Creates<VisitAnswer>("Plan a visit and book its checks, all or none");
+        visits.MapPost("/", PlanAsync).Needs(Scope.Manage, Scope.Fit).Creates<VisitAnswer>("Plan a visit and book its checks, all or none").Refuses(ProblemKind.Stale);
         visits.MapGet("/", ListAsync).Needs(Scope.Read).Lists<VisitAnswer>("List visits");
         visits.MapGet("/{id}", GetAsync).Needs(Scope.Read).Gets<VisitAnswer>("Get a visit with its checks");
         visits.MapPost("/{id}/add", AddAsync).Needs(VisitSteps.Needs(VisitStep.Add)).Moves<VisitAnswer>("Book more checks for a visit");
