@@ -60,4 +60,20 @@ public sealed class KeyTests
         service.Clock.Advance(TimeSpan.FromHours(25));
         (await service.ClientFor(made["secret"]!.GetValue<string>()).GetAsync("/v1/yards")).ShouldBeProblem(HttpStatusCode.Unauthorized, "no-key");
     }
+
+    [Fact]
+    public async Task Revoke_ofAKeyInUse_endsItAtOnceHereAndSoonInAnotherInstance()
+    {
+        await using var service = await RunningService.StartAsync(StoreKind.Postgres);
+        var beside = await service.AgainAsync(new());
+        var made = await service.Admin.PostAsync("/v1/keys", new { name = "x", scopes = new[] { "admin" } });
+        var secret = made["secret"]!.GetValue<string>();
+        (await beside.ClientFor(secret).GetAsync("/v1/yards")).Should(HttpStatusCode.OK);
+        (await service.ClientFor(secret).GetAsync("/v1/yards")).Should(HttpStatusCode.OK);
+
+        (await service.Admin.SendAsync(HttpMethod.Delete, $"/v1/keys/{made["id"]}", null)).Should(HttpStatusCode.OK);
+
+        (await service.ClientFor(secret).GetAsync("/v1/yards")).ShouldBeProblem(HttpStatusCode.Unauthorized, "no-key");
+        await Eventually.TrueAsync(async () => (await beside.ClientFor(secret).GetAsync("/v1/yards")).Status == HttpStatusCode.Unauthorized, () => "The key works on though another instance has ended it.");
+    }
 }
