@@ -23,9 +23,12 @@ internal static class Events
     public static async Task AddAsync(WriteSession session, string type, string yardId, string horseId, object data)
     {
         var place = await OutboxStore.NextSequenceAsync(session, horseId);
-        var happening = Begin(session, type) with { YardId = yardId, HorseId = horseId, Sequence = place };
-        await OutboxStore.AddAsync(session, happening with { Body = Body(happening, $"urn:backtracker:yard:{yardId}", horseId, data) });
+        await OutboxStore.AddAsync(session, OfHorse(Begin(session, type) with { YardId = yardId, HorseId = horseId, Sequence = place }, data));
     }
+
+    /// <summary>An event of a horse whose place is known, with its body.</summary>
+    public static OutboxRow OfHorse(OutboxRow happening, object data) =>
+        happening with { Body = Body(happening, $"urn:backtracker:yard:{happening.YardId}", happening.HorseId!, data) };
 
     /// <summary>Sends one subscription a test; returns the id of its delivery.</summary>
     public static Task<string> TestAsync(WriteSession session, string subscriptionId)

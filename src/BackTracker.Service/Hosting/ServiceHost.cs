@@ -7,6 +7,7 @@ using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Imports;
 using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
@@ -72,6 +73,9 @@ internal static class ServiceHost
         services.AddSingleton(options.Settings.Alerts);
         services.AddSingleton(options.Settings.Pages);
         services.AddSingleton<Writes>();
+        services.AddSingleton<Importer>();
+        services.AddSingleton<ImportRecorder>();
+        services.AddSingleton<ImportDesk>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
         services.AddSingleton<VisitProposals>();
@@ -126,6 +130,7 @@ internal static class ServiceHost
         app.MapTrends();
         app.MapProfiles();
         app.MapFit();
+        app.MapImports();
         app.MapSubscriptions();
         app.MapDeliveries();
         app.MapMessages();

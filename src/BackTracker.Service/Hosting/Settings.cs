@@ -29,6 +29,9 @@ internal sealed record Settings
     /// <summary>The mail server that takes letters.</summary>
     public MailSettings Mail { get; init; } = new();
 
+    /// <summary>How much is taken at once.</summary>
+    public LimitSettings Limits { get; init; } = new();
+
     /// <exception cref="StorageException">A setting is not known or its value cannot be.</exception>
     public static Settings Read(string dataFolder)
     {
@@ -45,6 +48,7 @@ internal sealed record Settings
             CheckHosts(settings.Delivery);
             CheckPages(settings.Pages);
             settings.Mail.Check();
+            CheckLimits(settings.Limits);
             return settings;
         }
         catch (InvalidDataException error)
@@ -93,6 +97,12 @@ internal sealed record Settings
             throw new StorageException($"The setting Pages:Address cannot be {pages.Address}: use the address at which people reach the pages, for example https://horses.example.org");
     }
 
+    private static void CheckLimits(LimitSettings limits)
+    {
+        if (limits.ImportMiB is < 1 or > LimitSettings.MostImportMiB)
+            throw new StorageException($"The setting Limits:ImportMiB cannot be {limits.ImportMiB}: use a number from 1 to {LimitSettings.MostImportMiB}.");
+    }
+
     private static void CheckAlerts(AlertPolicy alerts)
     {
         if (alerts.IsNight(alerts.DigestAt))
@@ -128,4 +138,16 @@ internal sealed record DeliverySettings
     /// <summary>The same one by one, addresses in their usual form.</summary>
     public IEnumerable<string> Hosts => AllowHosts.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
         .Select(host => System.Net.IPAddress.TryParse(host.Trim('[', ']'), out var address) ? address.ToString() : host);
+}
+
+/// <summary>How much is taken at once.</summary>
+internal sealed record LimitSettings
+{
+    public const int MostImportMiB = 4096;
+
+    /// <summary>Largest file that is imported over the API, MiB.</summary>
+    public int ImportMiB { get; init; } = 64;
+
+    /// <summary>The same in bytes.</summary>
+    public long ImportBytes => (long)ImportMiB << 20;
 }

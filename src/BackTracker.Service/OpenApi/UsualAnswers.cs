@@ -25,6 +25,8 @@ internal sealed class UsualAnswers : IOperationFilter
             operation.Description = $"Needs no key. {open.Why}";
             kinds.Add(ProblemKind.NotFound);
         }
+        if (metadata.OfType<TakesFile>().FirstOrDefault() is { } file)
+            operation.RequestBody = FileBody(file);
         if (operation.RequestBody is not null)
             kinds.AddRange([ProblemKind.TooLarge, ProblemKind.MediaType]);
         AddHeaders(operation, metadata, kinds);
@@ -51,6 +53,12 @@ internal sealed class UsualAnswers : IOperationFilter
             kinds.AddRange([ProblemKind.Conflict, ProblemKind.Impossible]);
         }
     }
+
+    private static OpenApiRequestBody FileBody(TakesFile file) => new()
+    {
+        Required = true,
+        Content = file.MediaTypes.ToDictionary(type => type, IOpenApiMediaType (_) => new OpenApiMediaType { Schema = Text() }),
+    };
 
     private static void AddProblem(OpenApiOperation operation, ProblemKind kind, OperationFilterContext context)
     {

@@ -57,6 +57,19 @@ public sealed class WriteSession : ReadSession
     /// <summary>True when the error means that a unique rule was broken.</summary>
     public bool IsUniqueViolation(DbException error) => _dialect.IsUniqueViolation(error);
 
+    /// <summary>Writes many rows of one table in one go.</summary>
+    internal async Task WriteRowsAsync(string table, IReadOnlyList<string> columns, IEnumerable<object?[]> rows)
+    {
+        await using var writer = await RowWriter.BeginAsync(Transaction, table, columns, _cancel);
+        foreach (var row in rows)
+        {
+            for (var i = 0; i < row.Length; i++)
+                row[i] ??= DBNull.Value;
+            await writer.WriteAsync(row!, _cancel);
+        }
+        await writer.CompleteAsync(_cancel);
+    }
+
     internal Task<int> ExecuteAsync(string sql, object? values = null) => Connection.ExecuteAsync(Command(sql, values));
 
     /// <inheritdoc />

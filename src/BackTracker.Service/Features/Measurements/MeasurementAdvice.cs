@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
 
 namespace BackTracker.Service.Features.Measurements;
 
@@ -24,8 +25,8 @@ internal static class MeasurementAdvice
 {
     /// <param name="values">What was measured.</param>
     /// <param name="session">The same as the engine takes it.</param>
-    /// <param name="known">What is known of the horse without this session.</param>
-    public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, HorseFacts known) =>
+    /// <param name="known">The horse's trends by the sessions before it.</param>
+    public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, RunningTrends known) =>
     [
         .. RepeatAdvice.Of(session),
         .. TrendAdvice.Of(session, known),

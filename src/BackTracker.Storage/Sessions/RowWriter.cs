@@ -3,7 +3,7 @@ using Microsoft.Data.Sqlite;
 using Npgsql;
 using NpgsqlTypes;
 
-namespace BackTracker.Storage.Backup;
+namespace BackTracker.Storage.Sessions;
 
 /// <summary>
 /// Writes rows of one table. Rows may refer to later rows of the same table (a correction and what it corrects name each other), so
@@ -48,10 +48,11 @@ internal abstract class RowWriter : IAsyncDisposable
     {
         public static async Task<SqliteRows> BeginAsync(SqliteTransaction transaction, string table, IReadOnlyList<string> columns, CancellationToken cancel)
         {
-            await using (var defer = TableCopy.Command(transaction, "pragma defer_foreign_keys = on"))
-                await defer.ExecuteNonQueryAsync(cancel);
-            var insert = (SqliteCommand)TableCopy.Command(transaction,
-                $"insert into {table} ({string.Join(", ", columns)}) values ({string.Join(", ", columns.Select((_, i) => $"@v{i}"))})");
+            var insert = transaction.Connection!.CreateCommand();
+            insert.Transaction = transaction;
+            insert.CommandText = "pragma defer_foreign_keys = on";
+            await insert.ExecuteNonQueryAsync(cancel);
+            insert.CommandText = $"insert into {table} ({string.Join(", ", columns)}) values ({string.Join(", ", columns.Select((_, i) => $"@v{i}"))})";
             for (var i = 0; i < columns.Count; i++)
                 insert.Parameters.Add(new SqliteParameter { ParameterName = $"@v{i}" });
             return new SqliteRows(insert);

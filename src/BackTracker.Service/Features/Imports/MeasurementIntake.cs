@@ -1,0 +1,109 @@
+using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Http;
+using BackTracker.Storage;
+using BackTracker.Storage.Horses;
+using BackTracker.Storage.Measurements;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Imports;
+
+/// <summary>
+/// Looks at measurements as if they were recorded one by one in order of their instant: the same rules, the same advice from what is known
+/// before each. One whose horse, instant and method are there already is left alone, so that a file may be imported again after lines were
+/// added to it.
+/// </summary>
+/// <param name="session">Reads what is known, as of one moment.</param>
+/// <param name="now">The time of the import.</param>
+/// <param name="faults">Takes what is wrong.</param>
+internal sealed class MeasurementIntake(ReadSession session, DateTimeOffset now, ImportFaults faults)
+{
+    private readonly Dictionary<string, HorseState> _states = [];
+    private KnownBook? _book;
+
+    /// <summary>The horses to write to, as they were when they were looked at.</summary>
+    public IReadOnlyDictionary<string, HorseState> States => _states;
+
+    /// <summary>The horses of the measurements that are ready.</summary>
+    public HashSet<string> Horses { get; } = [];
+
+    /// <summary>How many of them are better taken again.</summary>
+    public int RepeatAdvised { get; private set; }
+
+    /// <summary>How many were there already.</summary>
+    public int AlreadyThere { get; private set; }
+
+    /// <summary>First lines of the first hundred that were there already.</summary>
+    public List<long> AlreadyThereLines { get; } = [];
+
+    /// <summary>Takes one; those of a horse come one after the other, in order of their instant.</summary>
+    public async ValueTask TakeAsync(MeasurementCandidate candidate, PreparedMeasurements prepared)
+    {
+        try
+        {
+            Requests.Validate(candidate.Request);
+            if (_book?.Horse.Id != candidate.Horse.Id)
+                _book = await OpenAsync(candidate.Horse);
+            Take(_book, candidate, prepared);
+        }
+        catch (ProblemException problem) when (problem.Errors.Count == 0)
+        {
+            faults.Add(candidate.Line, "", problem.Message);
+        }
+        catch (ProblemException problem)
+        {
+            foreach (var (pointer, texts) in problem.Errors)
+                foreach (var text in texts)
+                    candidate.Place(faults, pointer, text);
+        }
+    }
+
+    private void Take(KnownBook book, MeasurementCandidate candidate, PreparedMeasurements prepared)
+    {
+        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, candidate.Request.MeasuredBy!, Ids.New(now), now);
+        if (book.Holds(row))
+        {
+            AlreadyThere++;
+            if (AlreadyThereLines.Count < ImportFaults.MostListed)
+                AlreadyThereLines.Add(candidate.Line);
+        }
+        else if (!faults.Any) // Else nothing will be kept; the rest is only looked through for more faults.
+        {
+            var advice = book.Advise(candidate.Request, row);
+            var again = advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
+            RepeatAdvised += again.Count > 0 ? 1 : 0;
+            Horses.Add(row.HorseId);
+            string[] eventIds = again.Count > 0 ? [Ids.New(now), Ids.New(now)] : [Ids.New(now)];
+            prepared.Add(new PreparedMeasurement(row with { Advice = advice.Count == 0 ? "[]" : Json.Write(advice) }, again, eventIds));
+        }
+    }
+
+    private async Task<KnownBook> OpenAsync(HorseRow horse)
+    {
+        var state = (await HorseStates.OfAsync(session, [horse.Id]))[horse.Id];
+        _states[horse.Id] = state;
+        var before = state.Measurements == 0 ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
+        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id));
+    }
+
+    /// <summary>What is known of a horse while its measurements are gone through.</summary>
+    private sealed class KnownBook(HorseRow horse, IReadOnlyList<MeasurementRow> before, RunningTrends trends)
+    {
+        private readonly HashSet<(string MeasuredAt, string Method)> _held = [.. before.Select(m => (m.MeasuredAt, m.Method))];
+        private int _passed;
+
+        public HorseRow Horse => horse;
+
+        public bool Holds(MeasurementRow row) => _held.Contains((row.MeasuredAt, row.Method));
+
+        public IReadOnlyList<Advice> Advise(MeasurementRequest request, MeasurementRow row)
+        {
+            for (; _passed < before.Count && string.CompareOrdinal(before[_passed].MeasuredOn, row.MeasuredOn) <= 0; _passed++)
+                trends.Add(MeasurementFacts.ToSession(before[_passed]));
+            var session = MeasurementFacts.ToSession(row, request);
+            var advice = MeasurementAdvice.Of(request, session, trends);
+            trends.Add(session);
+            return advice;
+        }
+    }
+}
