@@ -34,11 +34,8 @@ public static class OutboxStore
     public static async Task<string> NextSequenceAsync(WriteSession session, string horseId) => Sequence(await TakePlacesAsync(session, horseId, 1) + 1);
 
     /// <summary>Takes several places among a horse's events; returns the last one before them.</summary>
-    public static async Task<long> TakePlacesAsync(WriteSession session, string horseId, int places)
-    {
-        await session.ExecuteAsync("update horses set event_count = event_count + @places where id = @horseId", new { horseId, places });
-        return await session.FirstAsync<long>("select event_count from horses where id = @horseId", new { horseId }) - places;
-    }
+    public static async Task<long> TakePlacesAsync(WriteSession session, string horseId, int places) =>
+        await session.FirstAsync<long>("update horses set event_count = event_count + @places where id = @horseId returning event_count", new { horseId, places }) - places;
 
     /// <summary>A place as text of fixed width.</summary>
     public static string Sequence(long place) => place.ToString("D12", System.Globalization.CultureInfo.InvariantCulture);

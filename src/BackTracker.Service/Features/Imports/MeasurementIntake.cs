@@ -24,8 +24,8 @@ internal sealed class MeasurementIntake(ReadSession session, DateTimeOffset now,
     /// <summary>The horses to write to, as they were when they were looked at.</summary>
     public IReadOnlyDictionary<string, HorseState> States => _states;
 
-    /// <summary>The horses of the measurements that are ready.</summary>
-    public HashSet<string> Horses { get; } = [];
+    /// <summary>How many events tell of the measurements that are ready, by horse.</summary>
+    public Dictionary<string, int> Events { get; } = [];
 
     /// <summary>How many of them are better taken again.</summary>
     public int RepeatAdvised { get; private set; }
@@ -70,10 +70,10 @@ internal sealed class MeasurementIntake(ReadSession session, DateTimeOffset now,
         else if (!faults.Any) // Else nothing will be kept; the rest is only looked through for more faults.
         {
             var advice = book.Advise(candidate.Request, row);
-            var again = advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
+            var again = advice.Count == 0 ? [] : advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
             RepeatAdvised += again.Count > 0 ? 1 : 0;
-            Horses.Add(row.HorseId);
             string[] eventIds = again.Count > 0 ? [Ids.New(now), Ids.New(now)] : [Ids.New(now)];
+            Events[row.HorseId] = Events.GetValueOrDefault(row.HorseId) + eventIds.Length;
             prepared.Add(new PreparedMeasurement(row with { Advice = advice.Count == 0 ? "[]" : Json.Write(advice) }, again, eventIds));
         }
     }

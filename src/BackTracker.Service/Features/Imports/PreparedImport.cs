@@ -1,6 +1,7 @@
 using BackTracker.Engine.Alerts;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Http;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Measurements;
@@ -16,16 +17,17 @@ namespace BackTracker.Service.Features.Imports;
 internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
 {
     private IReadOnlyDictionary<string, HorseState> _seen = new Dictionary<string, HorseState>();
+    private IReadOnlyDictionary<string, int> _events = new Dictionary<string, int>();
 
     public PreparedMeasurements Measurements { get; } = new(folder);
 
     /// <summary>Takes over what the intake has found.</summary>
     public void Ready(MeasurementIntake intake)
     {
-        _seen = intake.States;
+        (_seen, _events) = (intake.States, intake.Events);
         (run.AlreadyThere, run.AlreadyThereLines) = (intake.AlreadyThere, intake.AlreadyThereLines);
         run.RepeatAdvised = intake.RepeatAdvised;
-        run.Horses = intake.Horses.Count;
+        run.Horses = _events.Count;
         run.Note("measurement", Measurements.Count);
     }
 
@@ -47,11 +49,8 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
 
     private async Task<Dictionary<string, long>> PlacesAsync(WriteSession session)
     {
-        var counts = new Dictionary<string, int>();
-        foreach (var measurement in Measurements.All())
-            counts[measurement.Row.HorseId] = counts.GetValueOrDefault(measurement.Row.HorseId) + measurement.EventIds.Count;
         var places = new Dictionary<string, long>();
-        foreach (var (horseId, count) in counts.OrderBy(c => c.Key, StringComparer.Ordinal))
+        foreach (var (horseId, count) in _events.OrderBy(c => c.Key, StringComparer.Ordinal))
             places[horseId] = await OutboxStore.TakePlacesAsync(session, horseId, count);
         return places;
     }
@@ -60,14 +59,16 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
     private IEnumerable<OutboxRow> Told(Dictionary<string, long> places, string at)
     {
         var next = new Dictionary<string, long>(places);
+        var forms = new Dictionary<(string Type, string YardId), Events.Form>();
         foreach (var (row, again, eventIds) in Measurements.All())
         {
-            var data = MeasurementEvents.Data(row, again);
+            var data = Json.Write(MeasurementEvents.Data(row, again));
             for (var i = 0; i < eventIds.Count; i++)
             {
-                var type = i == 0 ? EventTypes.MeasurementRecorded : EventTypes.MeasurementRepeatAdvised;
-                var sequence = OutboxStore.Sequence(++next[row.HorseId]);
-                yield return Events.OfHorse(new OutboxRow { Id = eventIds[i], Type = type, YardId = _seen[row.HorseId].YardId, HorseId = row.HorseId, Sequence = sequence, HappenedAt = at }, data);
+                var kind = (i == 0 ? EventTypes.MeasurementRecorded : EventTypes.MeasurementRepeatAdvised, _seen[row.HorseId].YardId);
+                if (!forms.TryGetValue(kind, out var form))
+                    forms[kind] = form = new Events.Form(kind.Item1, kind.YardId, at);
+                yield return form.Fill(eventIds[i], row.HorseId, OutboxStore.Sequence(++next[row.HorseId]), data);
             }
         }
     }

@@ -1,4 +1,3 @@
-using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -9,10 +8,10 @@ internal static class RepeatAdvice
     private const double LargestDeviations = 3;
     private static readonly double Sqrt2 = Math.Sqrt(2);
 
-    public static IEnumerable<Advice> Of(SessionFact session) => MeasurementAdvice.WithoutEchoes(
-        MeasurementAdvice.Judged(session).Select(metric => Judge(metric.Key, [.. metric])).OfType<Finding>());
+    public static IEnumerable<Advice> Of(List<Repeats> judged) => MeasurementAdvice.WithoutEchoes(
+        judged.Select(repeats => Judge(repeats.Metric, repeats.Values)).OfType<Finding>());
 
-    private static Finding? Judge(Metric metric, double[] values) => values switch
+    private static Finding? Judge(Metric metric, List<double> values) => values switch
     {
         [_] => null,
         [var first, var second] => OfTwo(metric, first, second),
@@ -27,7 +26,7 @@ internal static class RepeatAdvice
     }
 
     // Only the furthest is named: a bad repeat pulls the mean that the good ones are held against, and would have them named too.
-    private static Finding? OfMany(Metric metric, double[] values)
+    private static Finding? OfMany(Metric metric, List<double> values)
     {
         var furthest = values.MaxBy(v => Math.Abs(v - MeanOfOthers(values, v)));
         var others = MeanOfOthers(values, furthest);
@@ -38,5 +37,5 @@ internal static class RepeatAdvice
     private static Finding? Found(Metric metric, double timesTheLimit, string text) =>
         timesTheLimit > 1 ? new Finding(metric, "repeat-disagrees", text, timesTheLimit) : null;
 
-    private static double MeanOfOthers(double[] values, double one) => (values.Sum() - one) / (values.Length - 1);
+    private static double MeanOfOthers(List<double> values, double one) => (values.Sum() - one) / (values.Count - 1);
 }

@@ -10,11 +10,12 @@ internal static class TrendAdvice
     private const double LargestDeviations = 3;
 
     /// <param name="session">The session.</param>
+    /// <param name="judged">What is judged of it.</param>
     /// <param name="known">The trends of the sessions before it.</param>
-    public static IEnumerable<Advice> Of(SessionFact session, RunningTrends known) =>
+    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, RunningTrends known) =>
         // After work a back is wider than its trend for a reason that is known.
-        session.Exercise == ExerciseState.After ? [] : MeasurementAdvice.WithoutEchoes(MeasurementAdvice.Judged(session)
-            .Select(metric => known.TryExpect(metric.Key, session.On, out var expected) ? Judge(metric.Key, expected, metric.Average()) : null)
+        session.Exercise == ExerciseState.After ? [] : MeasurementAdvice.WithoutEchoes(judged
+            .Select(repeats => known.TryExpect(repeats.Metric, session.On, out var expected) ? Judge(repeats.Metric, expected, repeats.Values.Average()) : null)
             .OfType<Finding>());
 
     private static Finding? Judge(Metric metric, Expectation expected, double value)
