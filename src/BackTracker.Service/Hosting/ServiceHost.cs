@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Exports;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Imports;
@@ -131,6 +132,7 @@ internal static class ServiceHost
         app.MapProfiles();
         app.MapFit();
         app.MapImports();
+        app.MapExports();
         app.MapSubscriptions();
         app.MapDeliveries();
         app.MapMessages();

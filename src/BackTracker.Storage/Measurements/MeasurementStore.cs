@@ -126,6 +126,10 @@ public static class MeasurementStore
         "update measurements set replaced_by = @by, version = version + 1 where id = @id and replaced_by is null and voided_at is null",
         new { id, by }) == 1;
 
+    /// <summary>Marks a measurement as replaced that came here with its correction, by which its version has grown already.</summary>
+    public static Task LinkAsync(WriteSession session, string id, string by) =>
+        session.ExecuteAsync("update measurements set replaced_by = @by where id = @id and replaced_by is null", new { id, by });
+
     /// <summary>Voids a measurement if it still has the version that was read; false when somebody was quicker.</summary>
     public static async Task<bool> VoidAsync(WriteSession session, MeasurementRow measurement, string reason) => await session.ExecuteAsync(
         """

@@ -51,15 +51,21 @@ internal sealed class Importer(Database database, TimeProvider clock)
         try
         {
             using var rows = new RowSort(source.Folder);
-            var names = new ImportNames(session, caller, yardId, run.Faults);
-            await ReadBookAsync(run, source.File, caller, names, rows, cancel);
-            var intake = new MeasurementIntake(session, clock.GetUtcNow(), run.Faults);
-            foreach (var candidate in BookMeasurements.Of(rows, names.Horses, run.Faults))
+            var now = clock.GetUtcNow();
+            var intake = new MeasurementIntake(session, caller, now, run.Faults);
+            if (run.Format == ImportFormat.Csv)
             {
-                cancel.ThrowIfCancellationRequested();
-                await intake.TakeAsync(candidate, prepared.Measurements);
+                var names = new ImportNames(session, caller, yardId, run.Faults);
+                await ReadBookAsync(run, source.File, caller, names, rows, cancel);
+                await TakeAsync(BookMeasurements.Of(rows, names.Horses, run.Faults), intake, prepared, cancel);
             }
-            prepared.Ready(intake);
+            else
+            {
+                var records = new RecordIntake(session, caller, now, run, prepared.Records, rows);
+                await records.ReadAsync(source.File, cancel);
+                await TakeAsync(records.Measurements(), intake, prepared, cancel);
+                prepared.Ready(records);
+            }
             return prepared;
         }
         catch
@@ -67,6 +73,16 @@ internal sealed class Importer(Database database, TimeProvider clock)
             prepared.Dispose();
             throw;
         }
+    }
+
+    private static async Task TakeAsync(IEnumerable<MeasurementCandidate> candidates, MeasurementIntake intake, PreparedImport prepared, CancellationToken cancel)
+    {
+        foreach (var candidate in candidates)
+        {
+            cancel.ThrowIfCancellationRequested();
+            await intake.TakeAsync(candidate, prepared.Measurements);
+        }
+        prepared.Ready(intake);
     }
 
     private static async Task ReadBookAsync(ImportRun run, Stream file, Caller caller, ImportNames names, RowSort rows, CancellationToken cancel)

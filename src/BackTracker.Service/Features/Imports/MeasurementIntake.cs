@@ -14,15 +14,19 @@ namespace BackTracker.Service.Features.Imports;
 /// added to it.
 /// </summary>
 /// <param name="session">Reads what is known, as of one moment.</param>
+/// <param name="caller">Who imports.</param>
 /// <param name="now">The time of the import.</param>
 /// <param name="faults">Takes what is wrong.</param>
-internal sealed class MeasurementIntake(ReadSession session, DateTimeOffset now, ImportFaults faults)
+internal sealed class MeasurementIntake(ReadSession session, Caller caller, DateTimeOffset now, ImportFaults faults)
 {
     private readonly Dictionary<string, HorseState> _states = [];
     private KnownBook? _book;
 
     /// <summary>The horses to write to, as they were when they were looked at.</summary>
     public IReadOnlyDictionary<string, HorseState> States => _states;
+
+    /// <summary>Where the horses of the measurements that are ready stand.</summary>
+    public Dictionary<string, string> Yards { get; } = [];
 
     /// <summary>How many events tell of the measurements that are ready, by horse.</summary>
     public Dictionary<string, int> Events { get; } = [];
@@ -60,29 +64,54 @@ internal sealed class MeasurementIntake(ReadSession session, DateTimeOffset now,
 
     private void Take(KnownBook book, MeasurementCandidate candidate, PreparedMeasurements prepared)
     {
-        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, candidate.Request.MeasuredBy!, Ids.New(now), now);
-        if (book.Holds(row))
+        var row = RowOf(book, candidate);
+        if (candidate.Given is not { HasId: true } && book.Holds(row))
         {
             AlreadyThere++;
             if (AlreadyThereLines.Count < ImportFaults.MostListed)
                 AlreadyThereLines.Add(candidate.Line);
         }
         else if (!faults.Any) // Else nothing will be kept; the rest is only looked through for more faults.
+            Prepare(book, candidate, row, prepared);
+    }
+
+    private MeasurementRow RowOf(KnownBook book, MeasurementCandidate candidate)
+    {
+        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, caller.PersonId ?? candidate.Request.MeasuredBy, Ids.New(now), now);
+        return candidate.Given is not { } given ? row : row with
         {
-            var advice = book.Advise(candidate.Request, row);
-            var again = advice.Count == 0 ? [] : advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
-            RepeatAdvised += again.Count > 0 ? 1 : 0;
-            string[] eventIds = again.Count > 0 ? [Ids.New(now), Ids.New(now)] : [Ids.New(now)];
-            Events[row.HorseId] = Events.GetValueOrDefault(row.HorseId) + eventIds.Length;
-            prepared.Add(new PreparedMeasurement(row with { Advice = advice.Count == 0 ? "[]" : Json.Write(advice) }, again, eventIds));
+            Id = (string)given["id"]!,
+            MeasuredOn = given["measured_on"] as string ?? row.MeasuredOn,
+            VoidedAt = given["voided_at"] as string,
+            VoidReason = given["void_reason"] as string,
+            Version = (long)given["version"]!,
+            CreatedAt = (string)given["created_at"]!,
+        };
+    }
+
+    // What was told where it was recorded, and advised, is neither told nor advised again.
+    private void Prepare(KnownBook book, MeasurementCandidate candidate, MeasurementRow row, PreparedMeasurements prepared)
+    {
+        Yards[row.HorseId] = book.Horse.YardId;
+        if (candidate.Given is { Line.IsKept: true } given)
+        {
+            prepared.Add(new PreparedMeasurement(row with { Advice = given["advice"] as string ?? "[]" }, [], []));
+            return;
         }
+        var advice = book.Advise(candidate.Request, row);
+        var again = advice.Count == 0 ? [] : advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
+        RepeatAdvised += again.Count > 0 ? 1 : 0;
+        string[] eventIds = again.Count > 0 ? [Ids.New(now), Ids.New(now)] : [Ids.New(now)];
+        Events[row.HorseId] = Events.GetValueOrDefault(row.HorseId) + eventIds.Length;
+        prepared.Add(new PreparedMeasurement(row with { Advice = advice.Count == 0 ? "[]" : Json.Write(advice) }, again, eventIds));
     }
 
     private async Task<KnownBook> OpenAsync(HorseRow horse)
     {
-        var state = (await HorseStates.OfAsync(session, [horse.Id]))[horse.Id];
-        _states[horse.Id] = state;
-        var before = state.Measurements == 0 ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
+        // One that comes with the file has no state yet.
+        if ((await HorseStates.OfAsync(session, [horse.Id])).TryGetValue(horse.Id, out var state))
+            _states[horse.Id] = state;
+        var before = state is null or { Measurements: 0 } ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
         return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id));
     }
 

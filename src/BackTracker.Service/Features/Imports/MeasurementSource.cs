@@ -12,6 +12,9 @@ internal record MeasurementCandidate(HorseRow Horse, MeasurementRequest Request,
     /// <summary>The line of each width; empty where all of it stands on one line.</summary>
     public IReadOnlyList<long> WidthLines { get; init; } = [];
 
+    /// <summary>What it brings with it where it is a record of an export; null where it is a line of a book.</summary>
+    public GivenRecord? Given { get; init; }
+
     /// <summary>Names a fault of the request at the line and place it comes from.</summary>
     public void Place(ImportFaults faults, string pointer, string text)
     {

@@ -76,7 +76,7 @@ internal static class MeasurementRecorder
 
     /// <summary>The row of a measurement by a person who is known, without its advice.</summary>
     /// <exception cref="ProblemException">The time or the id to correct cannot be.</exception>
-    internal static MeasurementRow RowOf(HorseRow horse, MeasurementRequest request, string personId, string id, DateTimeOffset now) => new()
+    internal static MeasurementRow RowOf(HorseRow horse, MeasurementRequest request, string? personId, string id, DateTimeOffset now) => new()
     {
         Id = id,
         HorseId = horse.Id,
@@ -111,7 +111,7 @@ internal static class MeasurementRecorder
         return corrected is { VoidedAt: null, ReplacedBy: null } ? corrected : throw NotLive(corrected.Id);
     }
 
-    private static ProblemException NotLive(string id) =>
+    internal static ProblemException NotLive(string id) =>
         new(ProblemKind.Conflict, $"The measurement {id} was voided or corrected already. Name the one that counts now in `corrects`, or leave it out.");
 
     private static async Task<IReadOnlyList<Advice>> AdviseAsync(WriteSession session, HorseRow horse, MeasurementRequest request, MeasurementRow row)
