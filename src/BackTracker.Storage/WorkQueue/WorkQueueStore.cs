@@ -43,10 +43,15 @@ public static class WorkQueueStore
         AddAsync(session, "select id from horses where yard_id = @id and status = 'active'", yardId);
 
     /// <summary>Asks for many horses.</summary>
-    public static async Task AddHorsesAsync(WriteSession session, IReadOnlyCollection<string> horseIds)
+    public static Task AddHorsesAsync(WriteSession session, IReadOnlyCollection<string> horseIds) => AddAmongAsync(session, horseIds, "1 = 1");
+
+    /// <summary>Asks for those of many horses that are looked after.</summary>
+    public static Task AddActiveHorsesAsync(WriteSession session, IReadOnlyCollection<string> horseIds) => AddAmongAsync(session, horseIds, "status = 'active'");
+
+    private static async Task AddAmongAsync(WriteSession session, IReadOnlyCollection<string> horseIds, string condition)
     {
         foreach (var some in horseIds.Order(StringComparer.Ordinal).Chunk(500))
-            await AddAsync(session, $"select id from horses where {session.Among("id", "some")}", new { some, now = session.NowText });
+            await AddAsync(session, $"select id from horses where {session.Among("id", "some")} and {condition}", new { some, now = session.NowText });
     }
 
     /// <summary>The horses that have waited longest and need not wait longer.</summary>

@@ -87,7 +87,7 @@ public sealed class YardExportTests(FilledDemo demo)
         {
             (record, horse, "/lines/1/kind", "needs the scope `manage`"),
             (record, measured.Replace("310", "31", StringComparison.Ordinal), "/lines/1/widths/0/widthMm", "did you mean"),
-            (record, measured.Replace("method", "methood", StringComparison.Ordinal), "/lines/1/methood", "not known"),
+            (record, measured.Replace("method", "methood", StringComparison.Ordinal), "/lines/1/methood", "no such member"),
             (record, measured.Replace(yard.HorseId, elsewhere.HorseId, StringComparison.Ordinal), "/lines/1/horseId", "nor among what this key sees"),
             (record, measured.Replace("\"method\"", "\"createdAt\":\"2020-01-01T00:00:00Z\",\"method\"", StringComparison.Ordinal), "/lines/1", "Only an administrator's key"),
             (manage, horse.Replace("\"name\"", $"\"id\":\"{elsewhere.HorseId}\",\"name\"", StringComparison.Ordinal), "/lines/1/id", "outside the yards of this key"),

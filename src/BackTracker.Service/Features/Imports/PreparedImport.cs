@@ -59,7 +59,7 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
         await MeasurementStore.AddManyAsync(session, Measurements.All().Select(m => m.Row));
         await LinkAsync(session);
         await AuditStore.NoteManyAsync(session, "create", "measurement", Measurements.All().Select(m => m.Row.Id));
-        await WorkQueueStore.AddHorsesAsync(session, [.. _horses.Except(_seen.Keys)]);
+        await WorkQueueStore.AddActiveHorsesAsync(session, [.. _horses.Except(_seen.Keys)]);
         foreach (var saddleId in _saddles)
             await WorkQueueStore.AddHorsesOfSaddleAsync(session, saddleId);
         await OutboxStore.AddManyAsync(session, Told(await PlacesAsync(session), session.NowText));

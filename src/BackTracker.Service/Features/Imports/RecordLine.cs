@@ -29,8 +29,8 @@ internal sealed class RecordLine(RecordKind kind, long line, ImportFaults faults
         for (var i = 0; i < row.Length; i++)
             row[i] = Value(kind.Members[i], record, now);
         foreach (var member in record.EnumerateObject())
-            if (member.Name != "kind" && !kind.Members.Any(m => m.Name == member.Name) && !kind.Members.Any(m => m.Type == MemberType.Inline))
-                faults.Add(line, member.Name, $"A record of kind {kind.Name} has no such member. It has: {string.Join(", ", kind.Members.Select(m => m.Name))}.");
+            if (member.Name != "kind" && !RecordRules.Takes(kind, member.Name))
+                faults.Add(line, member.Name, $"A record of kind {kind.Name} has no such member. Look for a misspelling.");
         Row = faults.Count == before ? row : null;
     }
 

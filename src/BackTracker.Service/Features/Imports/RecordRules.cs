@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Text.Json;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Horses;
@@ -16,6 +17,7 @@ namespace BackTracker.Service.Features.Imports;
 /// <summary>Holds a record to the rules of the route by which it would be posted: its scope, and what can be.</summary>
 internal static class RecordRules
 {
+    private static readonly ConcurrentDictionary<Type, HashSet<string>> Names = new();
     private static readonly Dictionary<string, Type> Requests = new()
     {
         ["yard"] = typeof(YardRequest),
@@ -41,6 +43,10 @@ internal static class RecordRules
         "person" or "person-yard" or "horse" or "move" or "phase" or "event" or "saddle" or "pairing" or "yard-policy" or "pairing-policy" or "quiet-period" => Scope.Manage,
         _ => Scope.Admin,
     };
+
+    /// <summary>Whether a kind has a member; where what was measured stands among the others, so does all that its route takes.</summary>
+    public static bool Takes(RecordKind kind, string member) =>
+        kind.Members.Any(m => m.Type != MemberType.Inline && m.Name == member) || IsOpen(kind) && Taken(Requests[kind.Name]).Contains(member);
 
     /// <summary>Names what cannot be, in the words of the route.</summary>
     public static void Check(RecordLine line, JsonElement record, ImportFaults faults)
@@ -79,13 +85,12 @@ internal static class RecordRules
         }
     }
 
-    // The members that the route takes too; of a measurement all that are not those of the row, so that a misspelt one is refused.
+    // The members that the route takes too.
     private static byte[] Request(RecordKind kind, JsonElement record, Type type)
     {
         if (kind.Name == "tree-shape" && record.TryGetProperty("shape", out var shape))
             return JsonSerializer.SerializeToUtf8Bytes(shape);
-        var taken = type.GetProperties().Select(p => JsonNamingPolicy.CamelCase.ConvertName(p.Name)).ToHashSet();
-        var isOpen = kind.Members.Any(m => m.Type == MemberType.Inline);
+        var taken = Taken(type);
         using var bytes = new MemoryStream();
         using (var json = new Utf8JsonWriter(bytes))
         {
@@ -95,14 +100,19 @@ internal static class RecordRules
             foreach (var member in record.EnumerateObject())
                 if (member.Name == OwnKind(kind))
                     json.WriteRawValueOf("kind", member.Value.GetRawText());
-                else if (member.Name != "kind" && (taken.Contains(member.Name) || isOpen && !kind.Members.Any(m => m.Name == member.Name)))
+                else if (member.Name != "kind" && taken.Contains(member.Name))
                     json.WriteRawValueOf(member.Name, member.Value.GetRawText());
             json.WriteEndObject();
         }
         return bytes.ToArray();
     }
 
-    private static string OwnKind(RecordKind kind) => kind.Members.FirstOrDefault(m => m.Column == "kind")?.Name ?? "kind";
+    private static bool IsOpen(RecordKind kind) => kind.Members.Any(m => m.Type == MemberType.Inline);
+
+    private static HashSet<string> Taken(Type type) => Names.GetOrAdd(type, t => [.. t.GetProperties().Select(p => JsonNamingPolicy.CamelCase.ConvertName(p.Name))]);
+
+    // On a line `kind` is that of the record: one that has a kind of its own calls it otherwise than its route does.
+    private static string OwnKind(RecordKind kind) => kind.Members.FirstOrDefault(m => m.Column == "kind")?.Name ?? "";
 
     private static void WriteRawValueOf(this Utf8JsonWriter json, string name, string value)
     {
