@@ -57,7 +57,8 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
             throw new OvertakenException();
         await Records.WriteAsync(session);
         await MeasurementStore.AddManyAsync(session, Measurements.All().Select(m => m.Row));
-        await LinkAsync(session);
+        if (Measurements.AnyCorrects)
+            await LinkAsync(session);
         await AuditStore.NoteManyAsync(session, "create", "measurement", Measurements.All().Select(m => m.Row.Id));
         await WorkQueueStore.AddActiveHorsesAsync(session, [.. _horses.Except(_seen.Keys)]);
         foreach (var saddleId in _saddles)

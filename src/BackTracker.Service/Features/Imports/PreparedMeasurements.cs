@@ -23,6 +23,9 @@ internal sealed class PreparedMeasurements : IDisposable
 
     public int Count { get; private set; }
 
+    /// <summary>Whether any of them corrects another.</summary>
+    public bool AnyCorrects { get; private set; }
+
     public void Add(PreparedMeasurement prepared)
     {
         var row = prepared.Row;
@@ -32,6 +35,7 @@ internal sealed class PreparedMeasurements : IDisposable
         WriteAll(prepared.RepeatAdvised);
         WriteAll(prepared.EventIds);
         Count++;
+        AnyCorrects |= row.Corrects is not null;
     }
 
     public IEnumerable<PreparedMeasurement> All()
