@@ -42,14 +42,14 @@ public sealed class RunningTrend
     /// <summary>Adds a session, not after work and not before one that was there when something was last expected.</summary>
     public void Add(SeriesPoint point)
     {
-        var place = points.BinarySearch(point, SeriesOrder.Instance);
-        place = place < 0 ? ~place : place;
+        var place = points.Count == 0 || points[^1].On < point.On ? points.Count : Place(points.BinarySearch(point, SeriesOrder.Instance));
         points.Insert(place, point);
-        var among = repeats.BinarySearch(point.Repeats);
-        repeats.Insert(among < 0 ? ~among : among, point.Repeats);
+        repeats.Insert(repeats.Count == 0 || repeats[^1] <= point.Repeats ? repeats.Count : Place(repeats.BinarySearch(point.Repeats)), point.Repeats);
         if (place < seen || point.On < lastStop)
             grid = null;
     }
+
+    private static int Place(int found) => found < 0 ? ~found : found;
 
     /// <summary>What to expect on a day that is not before the last session; false where there is no session yet.</summary>
     public bool TryExpect(DateOnly day, out Expectation expected)

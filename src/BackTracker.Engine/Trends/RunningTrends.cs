@@ -18,8 +18,17 @@ public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList
         ArgumentNullException.ThrowIfNull(session);
         if (session.Exercise == ExerciseState.After)
             return;
-        foreach (var metric in session.Readings.Select(reading => reading.Metric).Distinct())
-            Of(metric).Add(SeriesBuilder.PointOf(session, metric));
+        for (var i = 0; i < session.Readings.Count; i++)
+            if (IsFirst(session.Readings, i))
+                Of(session.Readings[i].Metric).Add(SeriesBuilder.PointOf(session, session.Readings[i].Metric));
+    }
+
+    private static bool IsFirst(IReadOnlyList<Reading> readings, int place)
+    {
+        for (var i = 0; i < place; i++)
+            if (readings[i].Metric == readings[place].Metric)
+                return false;
+        return true;
     }
 
     /// <summary>What to expect of a metric on a day that is not before the last session; false where there is no session of it yet.</summary>

@@ -61,7 +61,7 @@ public sealed class WriteSession : ReadSession
     internal async Task WriteRowsAsync(string table, IReadOnlyList<string> columns, IEnumerable<object?[]> rows)
     {
         await using var writer = await RowWriter.BeginAsync(Transaction, table, columns, _cancel);
-        foreach (var row in rows)
+        foreach (var row in Ahead.Of(rows))
         {
             for (var i = 0; i < row.Length; i++)
                 row[i] ??= DBNull.Value;

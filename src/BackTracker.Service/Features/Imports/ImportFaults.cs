@@ -9,14 +9,16 @@ public sealed record ImportFault(long Line, string Member, string Text)
     public override string ToString() => Member.Length == 0 ? $"line {Line}: {Text}" : $"line {Line}: {Member}: {Text}";
 }
 
-/// <summary>What is wrong with a file, by line. All of it is counted, and the first hundred are kept: a file may be wrong from end to end.</summary>
+/// <summary>What is wrong with a file, by line. All of it is counted, and the first hundred are kept: a file may be wrong from end to end. Two threads may name faults at once.</summary>
 internal sealed class ImportFaults
 {
     public const int MostListed = 100;
     private const int LongestQuote = 80;
+    private readonly Lock _gate = new();
     private readonly SortedList<(long Line, long Nth), ImportFault> _first = [];
+    private long _count;
 
-    public long Count { get; private set; }
+    public long Count => Volatile.Read(ref _count);
 
     public bool Any => Count > 0;
 
@@ -25,12 +27,15 @@ internal sealed class ImportFaults
 
     public void Add(long line, string member, string text)
     {
-        Count++;
-        if (_first.Count == MostListed && _first.GetKeyAtIndex(MostListed - 1).Line <= line)
-            return;
-        _first.Add((line, Count), new ImportFault(line, member, text));
-        if (_first.Count > MostListed)
-            _first.RemoveAt(MostListed);
+        lock (_gate)
+        {
+            _count++;
+            if (_first.Count == MostListed && _first.GetKeyAtIndex(MostListed - 1).Line <= line)
+                return;
+            _first.Add((line, _count), new ImportFault(line, member, text));
+            if (_first.Count > MostListed)
+                _first.RemoveAt(MostListed);
+        }
     }
 
     /// <summary>What a file says, short enough to be said again.</summary>

@@ -1,5 +1,6 @@
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
+using BackTracker.Storage;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Imports;
@@ -77,7 +78,7 @@ internal sealed class Importer(Database database, TimeProvider clock)
 
     private static async Task TakeAsync(IEnumerable<MeasurementCandidate> candidates, MeasurementIntake intake, PreparedImport prepared, CancellationToken cancel)
     {
-        foreach (var candidate in candidates)
+        foreach (var candidate in Ahead.Of(candidates.Where(intake.IsPossible)))
         {
             cancel.ThrowIfCancellationRequested();
             await intake.TakeAsync(candidate, prepared.Measurements);

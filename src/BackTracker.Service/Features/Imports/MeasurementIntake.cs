@@ -40,15 +40,23 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
     /// <summary>First lines of the first hundred that were there already.</summary>
     public List<long> AlreadyThereLines { get; } = [];
 
-    /// <summary>Takes one; those of a horse come one after the other, in order of their instant.</summary>
+    /// <summary>Whether one can be as it stands, whatever is known of the horse.</summary>
+    public bool IsPossible(MeasurementCandidate candidate) => Guard(candidate, () => Requests.Validate(candidate.Request));
+
+    /// <summary>Takes one that is possible; those of a horse come one after the other, in order of their instant.</summary>
     public async ValueTask TakeAsync(MeasurementCandidate candidate, PreparedMeasurements prepared)
+    {
+        if (_book?.Horse.Id != candidate.Horse.Id)
+            _book = await OpenAsync(candidate.Horse);
+        Guard(candidate, () => Take(_book, candidate, prepared));
+    }
+
+    private bool Guard(MeasurementCandidate candidate, Action work)
     {
         try
         {
-            Requests.Validate(candidate.Request);
-            if (_book?.Horse.Id != candidate.Horse.Id)
-                _book = await OpenAsync(candidate.Horse);
-            Take(_book, candidate, prepared);
+            work();
+            return true;
         }
         catch (ProblemException problem) when (problem.Errors.Count == 0)
         {
@@ -60,6 +68,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
                 foreach (var text in texts)
                     candidate.Place(faults, pointer, text);
         }
+        return false;
     }
 
     private void Take(KnownBook book, MeasurementCandidate candidate, PreparedMeasurements prepared)

@@ -42,6 +42,8 @@ internal static class MeasurementAdvice
 
     private static IEnumerable<Advice> OneRepeat(List<Repeats> judged)
     {
+        if (!judged.Exists(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1))
+            yield break;
         var once = judged.FindAll(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1).Select(r => r.Metric.Station)
             .Except(judged.Where(r => r.Metric.Quantity == Quantity.Width && r.Values.Count > 1).Select(r => r.Metric.Station))
             .Select(station => station.ToString()!).ToList();
@@ -87,7 +89,7 @@ internal static class MeasurementAdvice
     /// One line a station: a bad trace is bad in all that follows from it. A width says it most plainly, then a half, then angle and fill;
     /// among those the one that is furthest off.
     /// </summary>
-    internal static IEnumerable<Advice> WithoutEchoes(IEnumerable<Finding> found) => found
+    internal static IEnumerable<Advice> WithoutEchoes(List<Finding> found) => found.Count == 0 ? [] : found
         .GroupBy(f => (f.Metric.Station, Whole: f.Metric.Station is null ? f.Metric : default))
         .Select(place => place.OrderBy(f => Plainness(f.Metric.Quantity)).ThenByDescending(f => f.TimesTheLimit).First())
         .Select(f => Advice.About(f.Metric, f.Code, f.Text));

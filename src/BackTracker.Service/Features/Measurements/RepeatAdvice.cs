@@ -8,8 +8,14 @@ internal static class RepeatAdvice
     private const double LargestDeviations = 3;
     private static readonly double Sqrt2 = Math.Sqrt(2);
 
-    public static IEnumerable<Advice> Of(List<Repeats> judged) => MeasurementAdvice.WithoutEchoes(
-        judged.Select(repeats => Judge(repeats.Metric, repeats.Values)).OfType<Finding>());
+    public static IEnumerable<Advice> Of(List<Repeats> judged)
+    {
+        var found = new List<Finding>();
+        foreach (var (metric, values) in judged)
+            if (Judge(metric, values) is { } finding)
+                found.Add(finding);
+        return MeasurementAdvice.WithoutEchoes(found);
+    }
 
     private static Finding? Judge(Metric metric, List<double> values) => values switch
     {
@@ -21,7 +27,7 @@ internal static class RepeatAdvice
     private static Finding? OfTwo(Metric metric, double first, double second)
     {
         var limit = LargestDeviations * Sqrt2 * metric.StartingSessionSd;
-        return Found(metric, Math.Abs(first - second) / limit,
+        return Math.Abs(first - second) <= limit ? null : Found(metric, Math.Abs(first - second) / limit,
             $"The two repeats of {MetricWords.Name(metric)} are {MetricWords.Amount(metric, first)} and {MetricWords.Amount(metric, second)}; good ones differ by less than {MetricWords.Amount(metric, limit)}: take it again now.");
     }
 

@@ -12,11 +12,17 @@ internal static class TrendAdvice
     /// <param name="session">The session.</param>
     /// <param name="judged">What is judged of it.</param>
     /// <param name="known">The trends of the sessions before it.</param>
-    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, RunningTrends known) =>
+    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, RunningTrends known)
+    {
         // After work a back is wider than its trend for a reason that is known.
-        session.Exercise == ExerciseState.After ? [] : MeasurementAdvice.WithoutEchoes(judged
-            .Select(repeats => known.TryExpect(repeats.Metric, session.On, out var expected) ? Judge(repeats.Metric, expected, repeats.Values.Average()) : null)
-            .OfType<Finding>());
+        if (session.Exercise == ExerciseState.After)
+            return [];
+        var found = new List<Finding>();
+        foreach (var (metric, values) in judged)
+            if (known.TryExpect(metric, session.On, out var expected) && Judge(metric, expected, values.Average()) is { } finding)
+                found.Add(finding);
+        return MeasurementAdvice.WithoutEchoes(found);
+    }
 
     private static Finding? Judge(Metric metric, Expectation expected, double value)
     {
