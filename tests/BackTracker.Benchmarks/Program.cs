@@ -3,10 +3,15 @@ using System.Globalization;
 using BackTracker.Benchmarks;
 using BenchmarkDotNet.Running;
 
-// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; anything else goes to BenchmarkDotNet.
+// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; anything else goes to BenchmarkDotNet.
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();
+    return;
+}
+if (args is ["import", .. var rows])
+{
+    await ImportTimes.ReportAsync(rows is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 100_000);
     return;
 }
 if (args is not ["short", ..])
