@@ -1,10 +1,11 @@
 using System.Diagnostics;
 using System.Globalization;
 using BackTracker.Benchmarks;
+using BackTracker.Benchmarks.Reference;
 using BenchmarkDotNet.Running;
 
-// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "reads" the API beside a bare server
-// (needs wrk); anything else goes to BenchmarkDotNet.
+// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; "reads" the
+// API beside a bare server (needs wrk); anything else goes to BenchmarkDotNet.
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();
@@ -13,6 +14,16 @@ if (args is ["pages"])
 if (args is ["reads"])
 {
     await ReadTimes.ReportAsync();
+    return;
+}
+if (args is ["bare-reads", var folder])
+{
+    await BareReads.ServeAsync(folder);
+    return;
+}
+if (args is ["import", .. var rows])
+{
+    await ImportTimes.ReportAsync(rows is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 100_000);
     return;
 }
 if (args is not ["short", ..])

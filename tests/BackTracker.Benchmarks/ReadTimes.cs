@@ -4,11 +4,6 @@ using System.Net.Http.Json;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
 using BackTracker.Benchmarks.Reference;
-using BackTracker.Service.Demo;
-using BackTracker.Service.Hosting;
-using BackTracker.Storage.Sessions;
-using Microsoft.AspNetCore.Builder;
-using Microsoft.Extensions.DependencyInjection;
 
 namespace BackTracker.Benchmarks;
 
@@ -21,25 +16,28 @@ internal static partial class ReadTimes
     public static async Task ReportAsync()
     {
         var folder = Directory.CreateTempSubdirectory("backtracker-reads-");
-        await using var bare = BareReads.Build(folder.FullName);
-        await bare.StartAsync();
-        var options = new ServeOptions { DataFolder = folder.FullName, Port = 0, Jobs = JobMode.Rest, Settings = new() };
-        await using var app = ServiceHost.Build(options, TimeProvider.System);
-        await app.Services.GetRequiredService<Database>().PrepareAsync(CancellationToken.None);
-        await app.StartAsync();
-        var (_, secret) = await DemoYard.MakeKeyAsync(app.Services.GetRequiredService<Database>(), "benchmark", CancellationToken.None);
-        var addresses = await FillAsync(app, secret);
-        foreach (var connections in new[] { 1, 16, 64 })
+        var (bareFolder, data) = (folder.CreateSubdirectory("bare").FullName, folder.CreateSubdirectory("data").FullName);
+        using var bare = await Server.StartAsync("BackTracker.Benchmarks.dll", "bare-reads", bareFolder);
+        using var service = await Server.StartAsync("backtracker.dll", "serve", "--data", data, "--port", "0");
+        var secret = await KeyAsync(data);
+        var addresses = await FillAsync(service.Address, secret);
+        foreach (var connections in new[] { 64, 16, 1 })
             foreach (var (name, paths) in addresses)
-                await ReportAsync(folder.FullName, name, connections, bare, app, paths, secret);
-        await app.StopAsync();
-        await bare.StopAsync();
+                await ReportAsync(folder.FullName, name, connections, bare.Address, service.Address, paths, secret);
+        bare.Stop();
+        service.Stop();
         folder.Delete(recursive: true);
     }
 
-    private static async Task<IReadOnlyList<(string Name, IReadOnlyList<string> Paths)>> FillAsync(WebApplication app, string secret)
+    private static async Task<string> KeyAsync(string data)
     {
-        using var http = new HttpClient { BaseAddress = new Uri(app.Urls.First()) };
+        using var key = Server.Start("backtracker.dll", "key", "add", "--name", "benchmark", "--scopes", "admin", "--data", data);
+        return (await key.StandardOutput.ReadToEndAsync()).Trim();
+    }
+
+    private static async Task<IReadOnlyList<(string Name, IReadOnlyList<string> Paths)>> FillAsync(string address, string secret)
+    {
+        using var http = new HttpClient { BaseAddress = new Uri(address) };
         http.DefaultRequestHeaders.Authorization = new("Bearer", secret);
         var yardId = await MakeAsync(http, "/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
         var person = await MakeAsync(http, "/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yardId } });
@@ -68,14 +66,16 @@ internal static partial class ReadTimes
         return answer.IsSuccessStatusCode ? JsonNode.Parse(text)!["id"]!.GetValue<string>() : throw new InvalidOperationException($"{path}: {text}");
     }
 
-    private static async Task ReportAsync(string folder, string name, int connections, WebApplication bare, WebApplication app, IReadOnlyList<string> paths, string secret)
+    private static async Task ReportAsync(string folder, string name, int connections, string bare, string service, IReadOnlyList<string> paths, string secret)
     {
         var rows = Enumerable.Range(1, BareReads.Rows).Select(id => $"/row/{id}").ToList();
         List<Load> theirs = [], ours = [];
+        foreach (var (address, some) in new[] { (bare, (IReadOnlyList<string>)rows), (service, paths) })
+            await LoadAsync(folder, address, some, 64, secret); // What is hot is compiled anew after some seconds.
         for (var round = 0; round < Rounds; round++)
         {
-            theirs.Add(await LoadAsync(folder, bare.Urls.First(), rows, connections, secret));
-            ours.Add(await LoadAsync(folder, app.Urls.First(), paths, connections, secret));
+            theirs.Add(await LoadAsync(folder, bare, rows, connections, secret));
+            ours.Add(await LoadAsync(folder, service, paths, connections, secret));
         }
         var (least, most) = (Median(theirs), Median(ours));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
@@ -108,6 +108,9 @@ internal static partial class ReadTimes
         _ => 1000,
     };
 
+    [GeneratedRegex(@"http://127\.0\.0\.1:\d+")]
+    private static partial Regex Place();
+
     [GeneratedRegex(@"Requests/sec:\s+([\d.]+)")]
     private static partial Regex PerSecond();
 
@@ -115,4 +118,35 @@ internal static partial class ReadTimes
     private static partial Regex P99();
 
     private sealed record Load(double PerSecond, double P99Ms);
+
+    /// <summary>A server in a process of its own, as users run it.</summary>
+    private sealed class Server(Process process, string address) : IDisposable
+    {
+        public string Address => address;
+
+        public static async Task<Server> StartAsync(params string[] command)
+        {
+            var process = Start(command);
+            while (await process.StandardOutput.ReadLineAsync() is { } line)
+                if (Place().Match(line) is { Success: true } place)
+                    return new Server(process, place.Value);
+            throw new InvalidOperationException($"{string.Join(' ', command)} did not start.");
+        }
+
+        public static Process Start(params string[] command)
+        {
+            var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, command[0]), .. command[1..]]) { RedirectStandardOutput = true, RedirectStandardError = true };
+            start.Environment["DOTNET_gcServer"] = "1"; // What a web project has of itself.
+            start.Environment["BackTracker__Limits__RequestsPerMinute"] = "1000000000";
+            return Process.Start(start)!;
+        }
+
+        public void Stop()
+        {
+            process.Kill();
+            process.WaitForExit();
+        }
+
+        public void Dispose() => process.Dispose();
+    }
 }

@@ -18,7 +18,7 @@ public static class SeriesBuilder
     public static MetricSeries Build(HorseFacts facts, Metric metric)
     {
         SeriesPoint[] points = [.. Trended(facts).Select(session => PointOf(session, metric)).Where(point => point.Repeats > 0)];
-        var days = EventDays(facts);
+        var days = EventDays(facts.Phases, facts.Events);
         var reached = points.Length > 0 && days.Any(day => day >= points[0].On && day <= points[^1].On);
         return new MetricSeries(metric, points, days, reached ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
     }
@@ -44,7 +44,7 @@ public static class SeriesBuilder
         .OrderBy(session => session.On)
         .ThenBy(session => session.Id, StringComparer.Ordinal);
 
-    private static SeriesPoint PointOf(SessionFact session, Metric metric)
+    internal static SeriesPoint PointOf(SessionFact session, Metric metric)
     {
         var (sum, repeats) = (0.0, 0);
         foreach (var reading in session.Readings)
@@ -55,11 +55,11 @@ public static class SeriesBuilder
         return new SeriesPoint(session.On, repeats > 0 ? sum / repeats : 0, repeats, session.Exercise);
     }
 
-    private static DateOnly[] EventDays(HorseFacts facts) =>
+    internal static DateOnly[] EventDays(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events) =>
     [
-        .. facts.Phases.OrderBy(phase => phase.From).ThenBy(phase => phase.Id, StringComparer.Ordinal)
+        .. phases.OrderBy(phase => phase.From).ThenBy(phase => phase.Id, StringComparer.Ordinal)
             .Where((phase, index) => index > 0 || ChangesTheBack(phase.Phase)).Select(phase => phase.From)
-            .Concat(facts.Events.Select(item => item.On))
+            .Concat(events.Select(item => item.On))
             .Distinct()
             .Order(),
     ];

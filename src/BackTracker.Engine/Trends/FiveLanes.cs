@@ -100,6 +100,14 @@ internal struct FiveLanes
         NN += curve * mn * mn;
     }
 
+    /// <summary>Mean and variance of level plus season, without the bias of work.</summary>
+    public readonly (Lanes Mean, Lanes Var) LevelIn(Season season)
+    {
+        var (c, n) = season;
+        var var = LL + (LC * c + LN * n) * 2 + CC * (c * c) + CN * (2 * c * n) + NN * (n * n);
+        return (L + C * c + N * n, Vector256.Max(var, Lanes.Zero));
+    }
+
     public readonly FiveStates Lane(int i) => new(
         L[i], S[i], B[i], C[i], N[i],
         LL[i], LS[i], LB[i], LC[i], LN[i], SS[i], SB[i], SC[i], SN[i], BB[i], BC[i], BN[i], CC[i], CN[i], NN[i]);

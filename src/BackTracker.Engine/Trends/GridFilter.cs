@@ -1,5 +1,4 @@
 using System.Runtime.Intrinsics;
-using Lanes = System.Runtime.Intrinsics.Vector256<double>;
 
 namespace BackTracker.Engine.Trends;
 
@@ -9,7 +8,7 @@ namespace BackTracker.Engine.Trends;
 /// </summary>
 public static class GridFilter
 {
-    private const double LeastWeight = 1e-6;
+    internal const double LeastWeight = 1e-6;
 
     /// <summary>Filters observations and kicks, in any order of days.</summary>
     /// <param name="model">The prior, in the unit of the values.</param>
@@ -78,60 +77,5 @@ public static class GridFilter
             }
         }
         return averages;
-    }
-
-    private readonly record struct Score(int Index, double LogPosterior, FiveStates State);
-
-    /// <summary>Up to four grid points with one memory; empty lanes repeat the last point and are never read.</summary>
-    private sealed class LanePack(double tauDays, (GridPoint Point, int Index)[] points)
-    {
-        private FiveLanes state;
-        private Lanes logDensity;
-
-        public double TauDays => tauDays;
-
-        public static List<LanePack> Of(IReadOnlyList<GridPoint> points) =>
-            [.. points.Select((point, index) => (Point: point, Index: index))
-                .GroupBy(entry => entry.Point.TauDays)
-                .SelectMany(group => group.Chunk(Lanes.Count).Select(chunk => new LanePack(group.Key, chunk)))];
-
-        public void Run(GridModel model, Stop[] stops, Sighting[] sightings, Transition[] transitions, Span<LaneVerdict> verdicts)
-        {
-            var drivingVar = Lane(point => point.DrivingVar);
-            var sessionVar = Lane(point => point.SessionSd * point.SessionSd);
-            var surprises = model.Surprises;
-            state = FiveLanes.Prior(model, Lane(point => point.RateSd));
-            for (var i = 0; i < stops.Length; i++)
-            {
-                state.Propagate(transitions[i], drivingVar);
-                if (stops[i].Row < 0)
-                {
-                    state.Kick(stops[i].KickVar);
-                    continue;
-                }
-                var verdict = state.Update(sightings[stops[i].Row], sessionVar, surprises);
-                verdicts[stops[i].Row] = verdict;
-                logDensity += verdict.LogDensity;
-            }
-        }
-
-        public IEnumerable<Score> Scores() =>
-            points.Select((entry, lane) => new Score(entry.Index, entry.Point.LogPrior + logDensity[lane], state.Lane(lane)));
-
-        public Lanes LaneWeights(GridState[] states)
-        {
-            var weights = Lanes.Zero;
-            for (var lane = 0; lane < points.Length; lane++)
-                weights = weights.WithElement(lane, Array.Find(states, kept => kept.Index == points[lane].Index)?.Weight ?? 0);
-            return weights;
-        }
-
-        private Lanes Lane(Func<GridPoint, double> value)
-        {
-            var lanes = Lanes.Zero;
-            for (var lane = 0; lane < Lanes.Count; lane++)
-                lanes = lanes.WithElement(lane, value(points[Math.Min(lane, points.Length - 1)].Point));
-            return lanes;
-        }
     }
 }

@@ -15,6 +15,7 @@ public sealed class MetricTrend
     private const double Sqrt2 = 1.4142135623730951;
 
     private readonly TrendModel model;
+    private readonly SeriesScale scale;
     private readonly SeriesPoint[] points;
     private readonly GridModel grid;
     private readonly GridPosterior posterior;
@@ -23,10 +24,11 @@ public sealed class MetricTrend
     private MetricTrend(MetricSeries series, TrendModel model)
     {
         (Series, this.model) = (series, model);
+        scale = new SeriesScale(series.Metric, model);
         points = Ordered(series);
         grid = model.For(series.Metric, series.Context, points.Length == 0 ? 0 : points[0].Mean);
         posterior = GridFilter.Run(grid, Rows(), Kicks());
-        LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(NoiseVar(TypicalRepeats()) + AverageSessionVar());
+        LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(scale.NoiseVar(TypicalRepeats()) + AverageSessionVar());
         Points = Diagnose();
         (Rate, Direction) = (DescribeRate(), TrendDirection.NoTrendYet);
         Direction = DescribeDirection();
@@ -94,29 +96,14 @@ public sealed class MetricTrend
 
     private double DaysSinceFirst(DateOnly day) => day.DayNumber - points[0].On.DayNumber;
 
-    // Sessions of one day in a fixed order, so that the order of the input changes nothing.
-    private static SeriesPoint[] Ordered(MetricSeries series) =>
-        [.. series.Points.OrderBy(point => point.On).ThenBy(point => point.Mean).ThenBy(point => point.Repeats).ThenBy(point => point.Exercise)];
+    private static SeriesPoint[] Ordered(MetricSeries series) => [.. series.Points.Order(SeriesOrder.Instance)];
 
-    private ObservationRow[] Rows() => [.. points.Select(point =>
-        point.Exercise == ExerciseState.Unknown
-            ? new ObservationRow(DaysSinceFirst(point.On), point.Mean, NoiseVar(point.Repeats) + UnknownExerciseVar(), model.UnknownExerciseProbability)
-            : new ObservationRow(DaysSinceFirst(point.On), point.Mean, NoiseVar(point.Repeats), 0))];
+    private ObservationRow[] Rows() => [.. points.Select(point => scale.RowOf(point, DaysSinceFirst(point.On)))];
 
     // An event and a change of phase on one day are one occurrence.
     private RateKick[] Kicks() => points.Length == 0
         ? []
-        : [.. Series.EventDays.Distinct().Order().Select(day => new RateKick(DaysSinceFirst(day), Scale * model.EventKickSd))];
-
-    private double Scale => Series.Metric.StartingSessionSd / TrendModel.ReferenceSessionSd;
-
-    private double NoiseVar(double repeats) => Series.Metric.StartingSessionSd * Series.Metric.StartingSessionSd / repeats;
-
-    private double UnknownExerciseVar()
-    {
-        var (p, size) = (model.UnknownExerciseProbability, Scale * model.UnknownExerciseSize);
-        return p * (1 - p) * size * size;
-    }
+        : [.. Series.EventDays.Distinct().Order().Select(day => new RateKick(DaysSinceFirst(day), scale.KickSd))];
 
     private double AverageSessionVar() => posterior.States.Sum(state => state.Weight * state.Point.SessionSd * state.Point.SessionSd);
 

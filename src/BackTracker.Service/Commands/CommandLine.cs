@@ -38,6 +38,7 @@ internal static class CommandLine
         DemoCommand.Create(),
         KeyCommand.Create(),
         ImportCommand.Create(),
+        ExportCommand.Create(),
         AssessCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),

@@ -24,8 +24,39 @@ internal static class Events
     public static async Task AddAsync(WriteSession session, string type, string yardId, string horseId, object data)
     {
         var place = await OutboxStore.NextSequenceAsync(session, horseId);
-        var happening = Begin(session, type) with { YardId = yardId, HorseId = horseId, Sequence = place };
-        await OutboxStore.AddAsync(session, happening with { Body = Body(happening, $"urn:backtracker:yard:{yardId}", horseId, data) });
+        await OutboxStore.AddAsync(session, OfHorse(Begin(session, type) with { YardId = yardId, HorseId = horseId, Sequence = place }, data));
+    }
+
+    /// <summary>An event of a horse whose place is known, with its body.</summary>
+    private static OutboxRow OfHorse(OutboxRow happening, object data) =>
+        happening with { Body = Body(happening, $"urn:backtracker:yard:{happening.YardId}", happening.HorseId!, data) };
+
+    /// <summary>Events that differ in their id, horse, place and data alone: the body of one, cut where the others differ.</summary>
+    internal sealed class Form
+    {
+        private const string Id = "ID-OF-THE-EVENT";
+        private const string HorseId = "HORSE-OF-THE-EVENT";
+        private const string Place = "PLACE-OF-THE-EVENT";
+        private const string Data = "DATA-OF-THE-EVENT";
+        private readonly OutboxRow _all;
+        private readonly string[] _parts;
+
+        public Form(string type, string yardId, string happenedAt)
+        {
+            _all = new OutboxRow { Type = type, YardId = yardId, HappenedAt = happenedAt, Traceparent = Activity.Current?.Id ?? "" };
+            var body = OfHorse(_all with { Id = Id, HorseId = HorseId, Sequence = Place }, Data).Body;
+            // What stands between two of them, and which of them follows.
+            _parts = body.Replace($"\"{Data}\"", $"\n{Data}\n", StringComparison.Ordinal).Replace(Id, $"\n{Id}\n", StringComparison.Ordinal)
+                .Replace(HorseId, $"\n{HorseId}\n", StringComparison.Ordinal).Replace(Place, $"\n{Place}\n", StringComparison.Ordinal).Split('\n');
+        }
+
+        public OutboxRow Fill(string id, string horseId, string place, string data) => _all with
+        {
+            Id = id,
+            HorseId = horseId,
+            Sequence = place,
+            Body = string.Concat(_parts.Select(part => part switch { Id => id, HorseId => horseId, Place => place, Data => data, _ => part })),
+        };
     }
 
     /// <summary>Sends one subscription a test; returns the id of its delivery.</summary>

@@ -20,6 +20,12 @@ internal sealed record LimitSettings
     /// <summary>The slowest a body may come once it has had five seconds.</summary>
     public int BodyBytesPerSecond { get; init; } = 240;
 
+    /// <summary>Largest file that is imported over the API, MiB.</summary>
+    public int ImportMiB { get; init; } = 64;
+
+    /// <summary>The same in bytes.</summary>
+    public long ImportBytes => (long)ImportMiB << 20;
+
     /// <exception cref="StorageException">A value cannot be.</exception>
     public void Check()
     {
@@ -28,6 +34,7 @@ internal sealed record LimitSettings
         Check(nameof(Connections), Connections, 100_000);
         Check(nameof(HeaderSeconds), HeaderSeconds, 600);
         Check(nameof(BodyBytesPerSecond), BodyBytesPerSecond, 1_000_000);
+        Check(nameof(ImportMiB), ImportMiB, 4096);
     }
 
     private static void Check(string name, int value, int most)

@@ -22,8 +22,9 @@ public sealed record ProblemKind(string Name, int Status, string Title)
     public static readonly ProblemKind VetFirst = new("vet-first", 409, "A vet has to look first");
     public static readonly ProblemKind Stale = new("stale", 412, "It was changed since you read it");
     public static readonly ProblemKind TooLarge = new("too-large", 413, "The request is too large");
-    public static readonly ProblemKind MediaType = new("media-type", 415, "The body has to be JSON");
+    public static readonly ProblemKind MediaType = new("media-type", 415, "The body is not of a type that is taken here");
     public static readonly ProblemKind Impossible = new("impossible", 422, "The request could be read, but what it says cannot be");
+    public static readonly ProblemKind ImportRefused = new("import-refused", 422, "The file has faults");
     public static readonly ProblemKind KeyReused = new("idempotency-key-reused", 422, "The idempotency key was used before for another request");
     public static readonly ProblemKind IfMatchMissing = new("if-match-missing", 428, "Say which version you are changing");
     public static readonly ProblemKind QuotaExceeded = new("quota-exceeded", 429, "Too many requests within a minute");
@@ -34,7 +35,7 @@ public sealed record ProblemKind(string Name, int Status, string Title)
     public static IReadOnlyList<ProblemKind> All { get; } =
     [
         Malformed, UnknownMember, BadQuery, NoKey, WrongScope, NotFound, MethodNotAllowed, TooSlow, Conflict, VetFirst, Stale, TooLarge,
-        MediaType, Impossible, KeyReused, IfMatchMissing, QuotaExceeded, Unexpected, NotReady,
+        MediaType, Impossible, ImportRefused, KeyReused, IfMatchMissing, QuotaExceeded, Unexpected, NotReady,
     ];
 
     /// <summary>The kind for a status that the framework gave.</summary>

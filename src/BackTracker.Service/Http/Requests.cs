@@ -1,5 +1,7 @@
 using System.Collections;
+using System.Collections.Concurrent;
 using System.ComponentModel.DataAnnotations;
+using System.Reflection;
 using System.Text.Json;
 
 namespace BackTracker.Service.Http;
@@ -39,6 +41,8 @@ public sealed class Faults
 /// <summary>Checks requests: the attributes of each member, then what the request itself knows, all the way down.</summary>
 internal static class Requests
 {
+    private static readonly ConcurrentDictionary<Type, Member[]> Members = new();
+
     /// <exception cref="ProblemException">Something cannot be; all faults are named at once.</exception>
     public static void Validate(object request)
     {
@@ -50,16 +54,36 @@ internal static class Requests
     private static Faults Inspect(object item)
     {
         var faults = new Faults();
-        var results = new List<ValidationResult>();
-        Validator.TryValidateObject(item, new ValidationContext(item), results, validateAllProperties: true);
-        foreach (var result in results)
-            faults.Add("/" + Name(result.MemberNames.FirstOrDefault() ?? ""), Say(result));
-        foreach (var property in item.GetType().GetProperties().Where(p => p.GetIndexParameters().Length == 0))
-            InspectValue(faults, "/" + Name(property.Name), property.GetValue(item));
+        var members = Members.GetOrAdd(item.GetType(), Describe);
+        foreach (var member in members)
+            CheckRules(faults, item, member);
+        foreach (var member in members)
+            if (!member.IsPlain)
+                InspectValue(faults, "/" + member.Name, member.Value(item));
         if (!faults.Any && item is ICheckedRequest request)
             request.Check(faults);
         return faults;
     }
+
+    // What is missing is said once, and not also that it is out of range.
+    private static void CheckRules(Faults faults, object item, Member member)
+    {
+        if (member.Rules.Length == 0)
+            return;
+        var value = member.Value(item);
+        foreach (var rule in member.Rules)
+        {
+            if (rule.IsValid(value))
+                continue;
+            var result = rule.GetValidationResult(value, new ValidationContext(item) { MemberName = member.Property.Name, DisplayName = member.Property.Name });
+            faults.Add("/" + member.Name, Say(result!));
+            if (rule is RequiredAttribute)
+                return;
+        }
+    }
+
+    private static Member[] Describe(Type type) =>
+        [.. type.GetProperties().Where(p => p.GetIndexParameters().Length == 0).Select(p => new Member(p))];
 
     private static void InspectValue(Faults faults, string pointer, object? value)
     {
@@ -102,4 +126,19 @@ internal static class Requests
     }
 
     private static string Name(string member) => JsonNamingPolicy.CamelCase.ConvertName(member);
+
+    /// <summary>A member of a request as it is inspected; found out once, for an import inspects a hundred thousand.</summary>
+    private sealed class Member(PropertyInfo property)
+    {
+        public PropertyInfo Property => property;
+
+        public string Name { get; } = Requests.Name(property.Name);
+
+        public ValidationAttribute[] Rules { get; } = [.. property.GetCustomAttributes<ValidationAttribute>().OrderBy(rule => rule is RequiredAttribute ? 0 : 1)];
+
+        /// <summary>Whether there is nothing to look for within its value.</summary>
+        public bool IsPlain { get; } = property.PropertyType == typeof(string) || property.PropertyType.IsValueType;
+
+        public object? Value(object item) => property.GetValue(item);
+    }
 }

@@ -14,11 +14,28 @@ internal sealed class Writes(Database database, ChangeSignal signal)
 {
     private const int LongestKey = 255;
 
-    public async Task<IResult> RunAsync(HttpContext http, object request, Func<WriteSession, Task<Answer>> handle)
+    public Task<IResult> RunAsync(HttpContext http, object request, Func<WriteSession, Task<Answer>> handle)
     {
         Requests.Validate(request);
+        return RunAsync(http, () => Json.Write(request), handle);
+    }
+
+    /// <summary>The same for a body that is no object but was streamed, known by its digest.</summary>
+    public Task<IResult> RunStreamedAsync(HttpContext http, string digest, Func<WriteSession, Task<Answer>> handle) => RunAsync(http, () => digest, handle);
+
+    /// <summary>The answer to a repeat of a streamed body, before any work is done for it; null the first time.</summary>
+    public async Task<IResult?> ReplayAsync(HttpContext http, string digest)
+    {
+        if (IdempotencyKey(http) is not { } key)
+            return null;
+        await using var session = await database.WriteAsync(Caller.Of(http).KeyId, http.RequestAborted);
+        return await IdempotencyStore.FindAsync(session, key) is { } before ? Replay(http, before, Fingerprint(http, digest)) : null;
+    }
+
+    private async Task<IResult> RunAsync(HttpContext http, Func<string> body, Func<WriteSession, Task<Answer>> handle)
+    {
         var key = IdempotencyKey(http);
-        var fingerprint = key is null ? "" : Fingerprint(http, request);
+        var fingerprint = key is null ? "" : Fingerprint(http, body());
         var send = await database.ChangeAsync<Func<IResult>>(Caller.Of(http).KeyId, async session =>
         {
             if (key is not null && await IdempotencyStore.FindAsync(session, key) is { } before)
@@ -74,8 +91,8 @@ internal sealed class Writes(Database database, ChangeSignal signal)
             : throw new ProblemException(ProblemKind.Malformed, $"An Idempotency-Key holds at most {LongestKey} printable ASCII characters.");
     }
 
-    private static string Fingerprint(HttpContext http, object request) => Convert.ToHexStringLower(SHA256.HashData(
-        Encoding.UTF8.GetBytes($"{http.Request.Method} {http.Request.Path}{http.Request.QueryString}\n{Json.Write(request)}")));
+    private static string Fingerprint(HttpContext http, string body) => Convert.ToHexStringLower(SHA256.HashData(
+        Encoding.UTF8.GetBytes($"{http.Request.Method} {http.Request.Path}{http.Request.QueryString}\n{body}")));
 }
 
 /// <summary>Stands for the body of a request that has none.</summary>

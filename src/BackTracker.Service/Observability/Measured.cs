@@ -27,7 +27,7 @@ internal static class Measured
 
     public static void Assessment(TimeSpan took, string outcome) => Assessments.Record(took.TotalSeconds, Outcome(outcome));
 
-    public static void Import(int rows) => ImportRows.Add(rows);
+    public static void Import(long rows) => ImportRows.Add(rows);
 
     private static KeyValuePair<string, object?> Outcome(string outcome) => new("outcome", outcome);
 }

@@ -51,9 +51,5 @@ internal static class Document
         : type.DeclaringType is { } outer && !type.IsGenericParameter ? SchemaId(outer) + type.Name : type.Name;
 
     public static void MapDocument(this WebApplication app) =>
-        app.UseSwagger(options =>
-        {
-            options.RouteTemplate = Route;
-            options.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1;
-        });
+        app.MapSwagger(Route, options => options.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
 }

@@ -63,3 +63,6 @@ internal sealed record TellsVersion;
 
 /// <summary>The route takes Idempotency-Key.</summary>
 internal sealed record TakesIdempotencyKey;
+
+/// <summary>The route takes a file of one of these media types as its body.</summary>
+internal sealed record TakesFile(IEnumerable<string> MediaTypes);

@@ -26,6 +26,8 @@ internal sealed class UsualAnswers : IOperationFilter
             operation.Security = [new OpenApiSecurityRequirement()];
             kinds.AddRange([ProblemKind.BadQuery, ProblemKind.NotFound]);
         }
+        if (metadata.OfType<TakesFile>().FirstOrDefault() is { } file)
+            operation.RequestBody = FileBody(file);
         if (operation.RequestBody is not null)
             kinds.AddRange([ProblemKind.TooSlow, ProblemKind.TooLarge, ProblemKind.MediaType]);
         AddHeaders(operation, metadata, kinds);
@@ -53,6 +55,12 @@ internal sealed class UsualAnswers : IOperationFilter
             kinds.AddRange([ProblemKind.Conflict, ProblemKind.Impossible]);
         }
     }
+
+    private static OpenApiRequestBody FileBody(TakesFile file) => new()
+    {
+        Required = true,
+        Content = file.MediaTypes.ToDictionary(type => type, IOpenApiMediaType (_) => new OpenApiMediaType { Schema = Text() }),
+    };
 
     private static void AddAnswerHeaders(OpenApiOperation operation, IList<object> metadata)
     {

@@ -16,7 +16,7 @@ public static class AlertStore
 
     /// <summary>An alert the caller may see.</summary>
     public static Task<AlertRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<AlertRow>(
-        $"{Select} where a.id = @id and {session.Sees("a.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where a.id = @id and {session.Sees("a.yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Alerts the caller may see, filtered.</summary>
     public static async Task<Paged<AlertRow>> ListAsync(ReadSession session, Sight sight, AlertFilter filter, Page page) => Paged<AlertRow>.From(
@@ -27,7 +27,7 @@ public static class AlertStore
                 {filter.YardId.Asks("a.yard_id = @YardId")} {filter.HorseId.Asks("a.horse_id = @HorseId")} {filter.State.Asks("a.state = @State")}
             order by a.id limit @LimitAndOne
             """,
-            new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.State }),
+            new { page.After, page.LimitAndOne, sight.Yards, filter.YardId, filter.HorseId, filter.State }),
         page, a => a.Id);
 
     /// <summary>Open alerts of a horse, whatever yard they were raised in.</summary>

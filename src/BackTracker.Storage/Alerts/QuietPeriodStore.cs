@@ -43,16 +43,16 @@ public static class QuietPeriodStore
 
     /// <summary>A quiet period the caller may see.</summary>
     public static Task<QuietPeriodRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<QuietPeriodRow>(
-        $"select {Columns} from quiet_periods where id = @id and {session.Sees("yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from quiet_periods where id = @id and {session.Sees("yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Quiet periods the caller may see, past ones too.</summary>
     public static async Task<Paged<QuietPeriodRow>> ListAsync(ReadSession session, Sight sight, string? yardId, string? horseId, Page page) => Paged<QuietPeriodRow>.From(
         await session.ListAsync<QuietPeriodRow>(
             $"""
             select {Columns} from quiet_periods
-            where id > @After and {session.Sees("yard_id")} {yardId.Asks("yard_id = @yardId")} {horseId.Asks("horse_id = @horseId")}
+            where id > @After and {session.Sees("yard_id", sight)} {yardId.Asks("yard_id = @yardId")} {horseId.Asks("horse_id = @horseId")}
             order by id limit @LimitAndOne
-            """, new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, yardId, horseId }),
+            """, new { page.After, page.LimitAndOne, sight.Yards, yardId, horseId }),
         page, q => q.Id);
 
     /// <summary>Those of a yard that last on a day.</summary>

@@ -37,8 +37,8 @@ public static class AssessmentStore
 
     /// <summary>An assessment the caller may see.</summary>
     public static Task<AssessmentRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<AssessmentRow>(
-        $"select {Columns} from assessments a join horses h on h.id = a.horse_id where a.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from assessments a join horses h on h.id = a.horse_id where a.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Assessments of a horse.</summary>
     public static async Task<Paged<AssessmentRow>> ListAsync(ReadSession session, string horseId, Page page) => Paged<AssessmentRow>.From(

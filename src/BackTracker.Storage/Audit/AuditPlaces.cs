@@ -6,6 +6,7 @@ public static class AuditPlaces
     private static readonly Dictionary<string, string> YardOf = new()
     {
         ["yard"] = "@id",
+        ["other-yard"] = "@id",
         ["yard-policy"] = "@id",
         ["horse"] = "(select yard_id from horses where id = @id)",
         ["move"] = "(select from_yard_id from moves where id = @id)",
@@ -16,12 +17,15 @@ public static class AuditPlaces
         ["observation"] = OfHorse("observations"),
         ["pairing"] = OfHorse("pairings"),
         ["pairing-policy"] = OfHorse("pairings"),
+        ["assessment"] = OfHorse("assessments"),
         ["check"] = OfHorse("checks"),
+        ["check-step"] = "(select h.yard_id from check_history x join checks c on c.id = x.check_id join horses h on h.id = c.horse_id where x.id = @id)",
         ["saddle"] = "(select yard_id from saddles where id = @id)",
         ["tree-shape"] = OfSaddle("tree_shapes"),
         ["adjustment"] = OfSaddle("adjustments"),
         ["visit"] = "(select yard_id from visits where id = @id)",
         ["alert"] = "(select yard_id from alerts where id = @id)",
+        ["alert-step"] = "(select a.yard_id from alert_steps x join alerts a on a.id = x.alert_id where x.id = @id)",
         ["quiet-period"] = "(select yard_id from quiet_periods where id = @id)",
         // Of several yards, or of all of them.
         ["person"] = "null",
@@ -35,8 +39,12 @@ public static class AuditPlaces
     /// <summary>Every kind of thing that is noted, as the word under which it is.</summary>
     public static IReadOnlyCollection<string> Resources => YardOf.Keys;
 
-    internal static string YardSql(string resource) =>
-        YardOf.GetValueOrDefault(resource) ?? throw new InvalidOperationException($"Where is a {resource}? Say so in {nameof(AuditPlaces)}.");
+    /// <summary>An expression for the yard of a thing.</summary>
+    /// <param name="resource">What kind of thing.</param>
+    /// <param name="id">Expression for its id.</param>
+    internal static string YardSql(string resource, string id) => YardOf.TryGetValue(resource, out var sql)
+        ? sql.Replace("@id", id, StringComparison.Ordinal)
+        : throw new InvalidOperationException($"Where is a {resource}? Say so in {nameof(AuditPlaces)}.");
 
     private static string OfHorse(string table) => $"(select h.yard_id from {table} x join horses h on h.id = x.horse_id where x.id = @id)";
 

@@ -88,10 +88,32 @@ public static class AuditStore
             new { sight.Yards, filter.YardId, filter.Resource, filter.ResourceId, filter.KeyId, filter.From, filter.Before, page.After, page.LimitAndOne }),
         page, a => a.Id);
 
+    /// <summary>Notes the same change of many.</summary>
+    /// <param name="session">The transaction of the change.</param>
+    /// <param name="action">A verb.</param>
+    /// <param name="resource">What kind of thing.</param>
+    /// <param name="things">Their ids, each with its yard.</param>
+    public static Task NoteManyAsync(WriteSession session, string action, string resource, IEnumerable<(string Id, string? YardId)> things)
+    {
+        var now = session.NowText;
+        return session.WriteRowsAsync(
+            "audit", ["id", "key_id", "action", "resource", "resource_id", "yard_id", "created_at"],
+            things.Select(thing => new object?[] { session.NewId(), session.Actor, action, resource, thing.Id, thing.YardId, now }));
+    }
+
+    /// <summary>The same where the yards are not at hand.</summary>
+    public static async Task NoteManyAsync(WriteSession session, string action, string resource, IEnumerable<string> ids)
+    {
+        await NoteManyAsync(session, action, resource, ids.Select(id => (id, (string?)null)));
+        await session.ExecuteAsync(
+            $"update audit set yard_id = {AuditPlaces.YardSql(resource, "audit.resource_id")} where resource = @resource and key_id = @actor and created_at = @now and yard_id is null",
+            new { resource, actor = session.Actor, now = session.NowText });
+    }
+
     private static Task<int> AddAsync(WriteSession session, string action, string resource, string id, string changes) => session.ExecuteAsync(
         $"""
         insert into audit (id, key_id, action, resource, resource_id, yard_id, changes, created_at)
-        values (@auditId, @actor, @action, @resource, @id, {AuditPlaces.YardSql(resource)}, @changes, @now)
+        values (@auditId, @actor, @action, @resource, @id, {AuditPlaces.YardSql(resource, "@id")}, @changes, @now)
         """,
         new { auditId = session.NewId(), actor = session.Actor, action, resource, id, changes, now = session.NowText });
 }

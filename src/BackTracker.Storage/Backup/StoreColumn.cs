@@ -9,7 +9,7 @@ internal sealed record StoreColumn(string Name, string Type, StoreColumn.Content
     [
         "yards.closed_days", "people.working_days", "api_keys.scopes", "measurements.body", "measurements.advice", "tree_shapes.body", "pairings.tolerances",
         "assessments.inputs", "assessments.outputs", "checks.reasons", "checks.findings", "check_history.days", "adjustments.zones", "idempotency.body",
-        "subscriptions.events", "messages.body", "outbox.body",
+        "subscriptions.events", "messages.body", "outbox.body", "imports.body",
     ];
 
     internal enum Content

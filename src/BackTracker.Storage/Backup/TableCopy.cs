@@ -1,4 +1,5 @@
 using System.Data.Common;
+using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Storage.Backup;
 

@@ -153,7 +153,7 @@ public static class CheckStore
 
     /// <summary>A check the caller may see.</summary>
     public static Task<CheckRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<CheckRow>(
-        $"{Select} where c.id = @id and {session.Sees("h.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where c.id = @id and {session.Sees("h.yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Checks the caller may see, filtered.</summary>
     public static async Task<Paged<CheckRow>> ListAsync(ReadSession session, Sight sight, CheckFilter filter, Page page) => Paged<CheckRow>.From(
@@ -165,7 +165,7 @@ public static class CheckStore
                 {filter.State.Asks("c.state = @State")} {filter.DueBefore.Asks("c.due_on < @DueBefore")}
             order by c.id limit @LimitAndOne
             """,
-            new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.FitterId, filter.State, filter.DueBefore }),
+            new { page.After, page.LimitAndOne, sight.Yards, filter.YardId, filter.HorseId, filter.FitterId, filter.State, filter.DueBefore }),
         page, c => c.Id);
 
     /// <summary>Every check of a horse, oldest first.</summary>

@@ -6,7 +6,7 @@ using Microsoft.Data.Sqlite;
 namespace BackTracker.Storage.Dialects;
 
 /// <summary>
-/// One file in WAL mode with synchronous FULL (the library's default) and foreign keys on. Writers of this process queue at a gate:
+/// One file in WAL mode with synchronous FULL and foreign keys on, both the library's defaults: asking for them costs a statement at every opening. Writers of this process queue at a gate:
 /// the library's own answer to a busy file is to sleep and try again, which is unfair and slow.
 /// </summary>
 public sealed class SqliteDialect : Dialect
@@ -26,7 +26,6 @@ public sealed class SqliteDialect : Dialect
         {
             DataSource = path,
             Mode = mode,
-            ForeignKeys = true,
             Pooling = true,
             DefaultTimeout = 30,
         }.ToString();

@@ -47,8 +47,8 @@ public static class EventStore
 
     /// <summary>An event of a horse the caller may see.</summary>
     public static Task<EventRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<EventRow>(
-        $"{Select} where e.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where e.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Events of horses the caller may see, voided ones among them.</summary>
     /// <param name="session">Session to read with.</param>
@@ -59,9 +59,9 @@ public static class EventStore
         await session.ListAsync<EventRow>(
             $"""
             {Select}
-            where e.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
+            where e.id > @After and {session.Sees("h.yard_id", sight)} {filter.Asks}
             order by e.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, e => e.Id);
 
     /// <summary>Events of a horse that count, by day.</summary>

@@ -70,8 +70,8 @@ public static class HistoryStore
             from checks c left join pairings p on p.id = c.pairing_id left join saddles s on s.id = p.saddle_id
             where c.horse_id = @horseId and c.state = 'done' and c.kind <> 'remeasure'
             union all
-            select 'adjustment', a.id, a.done_on, a.kind, case when {session.Sees("s.yard_id")} then a.zones end, s.label,
-                case when {session.Sees("s.yard_id")} then a.note end, null, null, a.voided_at, case when {session.Sees("s.yard_id")} then a.void_reason end
+            select 'adjustment', a.id, a.done_on, a.kind, case when {session.Sees("s.yard_id", sight)} then a.zones end, s.label,
+                case when {session.Sees("s.yard_id", sight)} then a.note end, null, null, a.voided_at, case when {session.Sees("s.yard_id", sight)} then a.void_reason end
             from adjustments a join saddles s on s.id = a.saddle_id
             where exists (select 1 from pairings p where p.saddle_id = a.saddle_id and p.horse_id = @horseId
                 and p.from_day <= a.done_on and (p.to_day is null or p.to_day >= a.done_on))
@@ -82,10 +82,10 @@ public static class HistoryStore
             select 'phase', id, from_day, phase, null, null, null, null, null, voided_at, void_reason
             from phases where horse_id = @horseId
             union all
-            select 'move', m.id, m.on_day, coalesce(m.status, 'moved'), case when {session.Sees("m.to_yard_id")} then y.name end, null, null, null, null, null, null
+            select 'move', m.id, m.on_day, coalesce(m.status, 'moved'), case when {session.Sees("m.to_yard_id", sight)} then y.name end, null, null, null, null, null, null
             from moves m left join yards y on y.id = m.to_yard_id where m.horse_id = @horseId
         ) r
         where @Day = '' or r.on_day < @Day or (r.on_day = @Day and r.id < @Id)
         order by r.on_day desc, r.id desc limit @limit
-        """, new { horseId, sight.EveryYard, sight.Yards, after.Day, after.Id, limit });
+        """, new { horseId, sight.Yards, after.Day, after.Id, limit });
 }

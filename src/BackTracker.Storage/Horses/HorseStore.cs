@@ -60,13 +60,13 @@ public static class HorseStore
 
     /// <summary>A horse the caller may see.</summary>
     public static Task<HorseRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<HorseRow>(
-        $"{Select} where h.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where h.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>A horse the caller may see, by its microchip.</summary>
     public static Task<HorseRow?> FindByMicrochipAsync(ReadSession session, Sight sight, string microchip) => session.FirstAsync<HorseRow>(
-        $"{Select} where h.microchip = @microchip and {session.Sees("h.yard_id")}",
-        new { microchip, sight.EveryYard, sight.Yards });
+        $"{Select} where h.microchip = @microchip and {session.Sees("h.yard_id", sight)}",
+        new { microchip, sight.Yards });
 
     /// <summary>Horses the caller may see.</summary>
     /// <param name="session">Session to read with.</param>
@@ -78,10 +78,10 @@ public static class HorseStore
         await session.ListAsync<HorseRow>(
             $"""
             {Select}
-            where h.id > @After and {session.Sees("h.yard_id")}
+            where h.id > @After and {session.Sees("h.yard_id", sight)}
                 and (@yardId is null or h.yard_id = @yardId) and (@status is null or h.status = @status)
             order by h.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, yardId, status, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, yardId, status, page.After, page.LimitAndOne }),
         page, h => h.Id);
 
     /// <summary>Adds a horse.</summary>

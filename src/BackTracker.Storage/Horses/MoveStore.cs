@@ -38,8 +38,8 @@ public static class MoveStore
 
     /// <summary>A move of a horse the caller may see.</summary>
     public static Task<MoveRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<MoveRow>(
-        $"{Select} where m.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where m.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Moves of horses the caller may see.</summary>
     /// <param name="session">Session to read with.</param>
@@ -50,9 +50,9 @@ public static class MoveStore
         await session.ListAsync<MoveRow>(
             $"""
             {Select}
-            where m.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
+            where m.id > @After and {session.Sees("h.yard_id", sight)} {filter.Asks}
             order by m.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, m => m.Id);
 
     /// <summary>Day of a horse's latest move; null where it never moved.</summary>

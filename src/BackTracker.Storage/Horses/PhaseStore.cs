@@ -41,8 +41,8 @@ public static class PhaseStore
 
     /// <summary>A phase of a horse the caller may see.</summary>
     public static Task<PhaseRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<PhaseRow>(
-        $"{Select} where p.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where p.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Phases of horses the caller may see, voided ones among them.</summary>
     /// <param name="session">Session to read with.</param>
@@ -53,9 +53,9 @@ public static class PhaseStore
         await session.ListAsync<PhaseRow>(
             $"""
             {Select}
-            where p.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
+            where p.id > @After and {session.Sees("h.yard_id", sight)} {filter.Asks}
             order by p.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, p => p.Id);
 
     /// <summary>Every phase of some horses, voided ones among them, by first day.</summary>

@@ -70,8 +70,8 @@ public static class MeasurementStore
 
     /// <summary>A measurement the caller may see.</summary>
     public static Task<MeasurementRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<MeasurementRow>(
-        $"select {Columns} from measurements m join horses h on h.id = m.horse_id where m.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from measurements m join horses h on h.id = m.horse_id where m.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Measurements the caller may see, voided and replaced ones among them, in order of id.</summary>
     public static async Task<Paged<MeasurementRow>> ListAsync(ReadSession session, Sight sight, MeasurementFilter filter, Page page) =>
@@ -79,7 +79,7 @@ public static class MeasurementStore
             await session.ListAsync<MeasurementRow>(
                 $"""
                 select {Columns} from measurements m join horses h on h.id = m.horse_id
-                where m.id > @After and {session.Sees("h.yard_id")} {Where(filter)}
+                where m.id > @After and {session.Sees("h.yard_id", sight)} {Where(filter)}
                 order by m.id limit @LimitAndOne
                 """,
                 new
@@ -112,10 +112,23 @@ public static class MeasurementStore
         on conflict (id) do nothing
         """, measurement) == 1;
 
+    /// <summary>Adds many measurements whose ids are not taken.</summary>
+    public static Task AddManyAsync(WriteSession session, IEnumerable<MeasurementRow> measurements) => session.WriteRowsAsync(
+        "measurements",
+        ["id", "horse_id", "measured_at", "measured_on", "measured_by", "method", "exercise", "body", "advice", "corrects", "voided_at", "void_reason", "version", "created_at"],
+        measurements.Select(m => new object?[]
+        {
+            m.Id, m.HorseId, m.MeasuredAt, m.MeasuredOn, m.MeasuredBy, m.Method, m.Exercise, m.Body, m.Advice, m.Corrects, m.VoidedAt, m.VoidReason, m.Version, m.CreatedAt,
+        }));
+
     /// <summary>Marks a measurement as replaced by its correction; false where it does not count any more.</summary>
     public static async Task<bool> ReplaceAsync(WriteSession session, string id, string by) => await session.ExecuteAsync(
         "update measurements set replaced_by = @by, version = version + 1 where id = @id and replaced_by is null and voided_at is null",
         new { id, by }) == 1;
+
+    /// <summary>Marks a measurement as replaced that came here with its correction, by which its version has grown already.</summary>
+    public static Task LinkAsync(WriteSession session, string id, string by) =>
+        session.ExecuteAsync("update measurements set replaced_by = @by where id = @id and replaced_by is null", new { id, by });
 
     /// <summary>Voids a measurement if it still has the version that was read; false when somebody was quicker.</summary>
     public static async Task<bool> VoidAsync(WriteSession session, MeasurementRow measurement, string reason) => await session.ExecuteAsync(

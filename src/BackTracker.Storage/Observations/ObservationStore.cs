@@ -90,8 +90,8 @@ public static class ObservationStore
 
     /// <summary>An observation the caller may see.</summary>
     public static Task<ObservationRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<ObservationRow>(
-        $"select {Columns} from observations o join horses h on h.id = o.horse_id where o.id = @id and {session.Sees("h.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from observations o join horses h on h.id = o.horse_id where o.id = @id and {session.Sees("h.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Observations the caller may see, in order of id.</summary>
     public static async Task<Paged<ObservationRow>> ListAsync(ReadSession session, Sight sight, ObservationFilter filter, Page page) =>
@@ -99,10 +99,10 @@ public static class ObservationStore
             await session.ListAsync<ObservationRow>(
                 $"""
                 select {Columns} from observations o join horses h on h.id = o.horse_id
-                where o.id > @After and {session.Sees("h.yard_id")} {Where(filter)}
+                where o.id > @After and {session.Sees("h.yard_id", sight)} {Where(filter)}
                 order by o.id limit @LimitAndOne
                 """,
-                new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne, filter.HorseId, filter.YardId }),
+                new { sight.Yards, page.After, page.LimitAndOne, filter.HorseId, filter.YardId }),
             page, o => o.Id);
 
     /// <summary>The observations of a horse that were not voided, open or not, in order of day.</summary>

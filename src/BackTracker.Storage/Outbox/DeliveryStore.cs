@@ -91,6 +91,18 @@ public static class DeliveryStore
     /// <summary>How many deliveries wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from deliveries where state = 'pending'");
 
+    /// <summary>Adds many deliveries to one subscription.</summary>
+    internal static async Task AddManyAsync(WriteSession session, string subscriptionId, IEnumerable<OutboxRow> happenings)
+    {
+        var isGone = await session.FirstAsync<long>("select count(*) from subscriptions where id = @subscriptionId and gone_at is not null", new { subscriptionId }) > 0;
+        var (state, error, now) = (isGone ? "parked" : "pending", isGone ? Gone : "", session.NowText);
+        await session.WriteRowsAsync(
+            "deliveries",
+            ["id", "subscription_id", "event_id", "horse_id", "sequence", "state", "attempts", "started_at", "next_at", "status", "error", "created_at"],
+            happenings.Select(h => new object?[] { session.NewId(), subscriptionId, h.Id, h.HorseId, h.Sequence, state, 0L, now, now, 0L, error, now }));
+        session.Delivering = true;
+    }
+
     /// <summary>A delivery of a subscription.</summary>
     public static Task<DeliveryRow?> FindAsync(ReadSession session, string subscriptionId, string id) => session.FirstAsync<DeliveryRow>(
         $"{Select} where d.id = @id and d.subscription_id = @subscriptionId", new { id, subscriptionId });

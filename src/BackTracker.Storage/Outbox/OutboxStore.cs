@@ -34,27 +34,46 @@ public sealed record OutboxRow
 public static class OutboxStore
 {
     /// <summary>The next place among a horse's events. Held until the transaction ends, so that places and commits are in one order.</summary>
-    public static async Task<string> NextSequenceAsync(WriteSession session, string horseId)
-    {
-        await session.ExecuteAsync("update horses set event_count = event_count + 1 where id = @horseId", new { horseId });
-        var count = await session.FirstAsync<long>("select event_count from horses where id = @horseId", new { horseId });
-        return count.ToString("D12", System.Globalization.CultureInfo.InvariantCulture);
-    }
+    public static async Task<string> NextSequenceAsync(WriteSession session, string horseId) => Sequence(await TakePlacesAsync(session, horseId, 1) + 1);
+
+    /// <summary>Takes several places among a horse's events; returns the last one before them.</summary>
+    public static async Task<long> TakePlacesAsync(WriteSession session, string horseId, int places) =>
+        await session.FirstAsync<long>("update horses set event_count = event_count + @places where id = @horseId returning event_count", new { horseId, places }) - places;
+
+    /// <summary>A place as text of fixed width.</summary>
+    public static string Sequence(long place) => place.ToString("D12", System.Globalization.CultureInfo.InvariantCulture);
 
     /// <summary>Adds an event and a delivery of it to every living webhook of its yard that wants its type.</summary>
     public static async Task AddAsync(WriteSession session, OutboxRow happening)
     {
         await InsertAsync(session, happening);
-        var receivers = await session.ListAsync<string>(
-            """
-            select s.id from subscriptions s
-            where s.channel = 'webhook' and s.ended_at is null and (s.events = '[]' or s.events like @wanted)
-                and (s.every_yard = 1 or exists (select 1 from subscription_yards y where y.subscription_id = s.id and y.yard_id = @YardId))
-            order by s.id
-            """, new { wanted = $"%\"{happening.Type}\"%", happening.YardId });
-        foreach (var subscriptionId in receivers)
+        foreach (var subscriptionId in await ReceiversAsync(session, happening.Type, happening.YardId))
             await DeliveryStore.AddAsync(session, subscriptionId, happening);
     }
+
+    /// <summary>Adds many events and their deliveries; the events are gone through once and once more for every receiver, and must be the same each time.</summary>
+    public static async Task AddManyAsync(WriteSession session, IEnumerable<OutboxRow> happenings)
+    {
+        var kinds = new HashSet<(string Type, string? YardId)>();
+        await session.WriteRowsAsync(
+            "outbox", ["id", "type", "yard_id", "horse_id", "sequence", "happened_at", "body", "traceparent"],
+            happenings.Select(h =>
+            {
+                kinds.Add((h.Type, h.YardId));
+                return new object?[] { h.Id, h.Type, h.YardId, h.HorseId, h.Sequence, h.HappenedAt, h.Body, h.Traceparent };
+            }));
+        foreach (var (type, yardId) in kinds)
+            foreach (var subscriptionId in await ReceiversAsync(session, type, yardId))
+                await DeliveryStore.AddManyAsync(session, subscriptionId, happenings.Where(h => h.Type == type && h.YardId == yardId));
+    }
+
+    private static Task<IReadOnlyList<string>> ReceiversAsync(WriteSession session, string type, string? yardId) => session.ListAsync<string>(
+        """
+        select s.id from subscriptions s
+        where s.channel = 'webhook' and s.ended_at is null and (s.events = '[]' or s.events like @wanted)
+            and (s.every_yard = 1 or exists (select 1 from subscription_yards y where y.subscription_id = s.id and y.yard_id = @yardId))
+        order by s.id
+        """, new { wanted = $"%\"{type}\"%", yardId });
 
     /// <summary>Adds an event that one subscription alone is told of; returns the id of its delivery.</summary>
     public static async Task<string> AddForAsync(WriteSession session, OutboxRow happening, string subscriptionId)

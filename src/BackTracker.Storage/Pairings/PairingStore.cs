@@ -79,17 +79,17 @@ public static class PairingStore
 
     /// <summary>A pairing the caller may see.</summary>
     public static Task<PairingRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<PairingRow>(
-        $"{Select} where p.id = @id and {session.Sees("h.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where p.id = @id and {session.Sees("h.yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Pairings the caller may see, filtered.</summary>
     public static async Task<Paged<PairingRow>> ListAsync(ReadSession session, Sight sight, PairingFilter filter, Page page) => Paged<PairingRow>.From(
         await session.ListAsync<PairingRow>(
             $"""
             {Select}
-            where p.id > @After and {session.Sees("h.yard_id")} and (@YardId is null or h.yard_id = @YardId)
+            where p.id > @After and {session.Sees("h.yard_id", sight)} and (@YardId is null or h.yard_id = @YardId)
                 and (@HorseId is null or p.horse_id = @HorseId) and (@SaddleId is null or p.saddle_id = @SaddleId)
             order by p.id limit @LimitAndOne
-            """, new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.HorseId, filter.SaddleId }),
+            """, new { page.After, page.LimitAndOne, sight.Yards, filter.YardId, filter.HorseId, filter.SaddleId }),
         page, p => p.Id);
 
     /// <summary>Every pairing of a horse.</summary>

@@ -51,8 +51,8 @@ public static class PersonStore
 
     /// <summary>A person of whom the caller sees at least one yard.</summary>
     public static Task<PersonRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<PersonRow>(
-        $"{Select} where p.id = @id and exists (select 1 from person_yards s where s.person_id = p.id and {session.Sees("s.yard_id")})",
-        new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where p.id = @id and exists (select 1 from person_yards s where s.person_id = p.id and {session.Sees("s.yard_id", sight)})",
+        new { id, sight.Yards });
 
     /// <summary>People of whom the caller sees at least one yard.</summary>
     /// <param name="session">Session to read with.</param>
@@ -65,9 +65,9 @@ public static class PersonStore
             $"""
             {Select}
             where p.id > @After and (@role is null or p.role = @role) and exists (select 1 from person_yards s
-                where s.person_id = p.id and {session.Sees("s.yard_id")} and (@yardId is null or s.yard_id = @yardId))
+                where s.person_id = p.id and {session.Sees("s.yard_id", sight)} and (@yardId is null or s.yard_id = @yardId))
             order by p.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, yardId, role, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, yardId, role, page.After, page.LimitAndOne }),
         page, p => p.Id);
 
     /// <summary>Fitters and saddlers of a yard.</summary>

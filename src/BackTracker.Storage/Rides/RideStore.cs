@@ -42,7 +42,7 @@ public static class RideStore
 
     /// <summary>A ride on a horse the caller may see.</summary>
     public static Task<RideRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<RideRow>(
-        $"{Select} where r.id = @id and {session.Sees("h.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where r.id = @id and {session.Sees("h.yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Rides on horses the caller may see, voided ones among them.</summary>
     /// <param name="session">Session to read with.</param>
@@ -53,9 +53,9 @@ public static class RideStore
         await session.ListAsync<RideRow>(
             $"""
             {Select}
-            where r.id > @After and {session.Sees("h.yard_id")} {filter.Asks}
+            where r.id > @After and {session.Sees("h.yard_id", sight)} {filter.Asks}
             order by r.id limit @LimitAndOne
-            """, new { sight.EveryYard, sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
+            """, new { sight.Yards, filter.HorseId, filter.YardId, page.After, page.LimitAndOne }),
         page, r => r.Id);
 
     /// <summary>Rides in a saddle that count, on whichever horse, from a day on.</summary>

@@ -12,16 +12,16 @@ public static class SaddleStore
 
     /// <summary>A saddle the caller may see.</summary>
     public static Task<SaddleRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<SaddleRow>(
-        $"select {Columns} from saddles s where s.id = @id and {session.Sees("s.yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from saddles s where s.id = @id and {session.Sees("s.yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Saddles the caller may see.</summary>
     public static async Task<Paged<SaddleRow>> ListAsync(ReadSession session, Sight sight, string? yardId, Page page) => Paged<SaddleRow>.From(
         await session.ListAsync<SaddleRow>(
             $"""
             select {Columns} from saddles s
-            where s.id > @After and {session.Sees("s.yard_id")} and (@yardId is null or s.yard_id = @yardId)
+            where s.id > @After and {session.Sees("s.yard_id", sight)} and (@yardId is null or s.yard_id = @yardId)
             order by s.id limit @LimitAndOne
-            """, new { yardId, page.After, page.LimitAndOne, sight.EveryYard, sight.Yards }),
+            """, new { yardId, page.After, page.LimitAndOne, sight.Yards }),
         page, s => s.Id);
 
     /// <summary>Adds a saddle.</summary>
@@ -44,8 +44,8 @@ public static class SaddleStore
 
     /// <summary>A shape of a saddle the caller may see.</summary>
     public static Task<TreeShapeRow?> FindShapeAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<TreeShapeRow>(
-        $"select {ShapeColumns} from tree_shapes t join saddles s on s.id = t.saddle_id where t.id = @id and {session.Sees("s.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {ShapeColumns} from tree_shapes t join saddles s on s.id = t.saddle_id where t.id = @id and {session.Sees("s.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Every shape of a saddle, voided ones too.</summary>
     public static async Task<Paged<TreeShapeRow>> ListShapesAsync(ReadSession session, string saddleId, Page page) => Paged<TreeShapeRow>.From(
@@ -73,8 +73,8 @@ public static class SaddleStore
 
     /// <summary>A change of a saddle the caller may see.</summary>
     public static Task<AdjustmentRow?> FindAdjustmentAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<AdjustmentRow>(
-        $"select {AdjustmentColumns} from adjustments a join saddles s on s.id = a.saddle_id where a.id = @id and {session.Sees("s.yard_id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {AdjustmentColumns} from adjustments a join saddles s on s.id = a.saddle_id where a.id = @id and {session.Sees("s.yard_id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Every change of a saddle, voided ones too.</summary>
     public static async Task<Paged<AdjustmentRow>> ListAdjustmentsAsync(ReadSession session, string saddleId, Page page) => Paged<AdjustmentRow>.From(

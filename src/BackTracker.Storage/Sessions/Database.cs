@@ -40,6 +40,13 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     /// <summary>A session that only reads.</summary>
     public async Task<ReadSession> ReadAsync(CancellationToken cancel) => new(await dialect.OpenAsync(cancel), dialect, cancel);
 
+    /// <summary>A session that reads the store as it is at one moment, while others go on writing.</summary>
+    public async Task<ReadSession> SnapshotAsync(CancellationToken cancel)
+    {
+        var connection = await dialect.OpenAsync(cancel);
+        return new SnapshotSession(connection, await dialect.BeginSnapshotAsync(connection, cancel), dialect, cancel);
+    }
+
     /// <summary>A session that writes in one transaction; nothing is kept unless <see cref="WriteSession.CommitAsync"/> is reached.</summary>
     /// <param name="actor">Who writes: the id of a key, or a word for the service itself.</param>
     /// <param name="cancel">Gives up waiting for the right to write.</param>

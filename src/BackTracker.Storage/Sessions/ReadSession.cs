@@ -29,10 +29,7 @@ public class ReadSession : IAsyncDisposable
     /// <summary>The condition that a column is one of a list parameter.</summary>
     internal string Among(string column, string parameter) => _dialect.Among(column, parameter);
 
-    /// <summary>The condition that a yard is one the caller may see; needs the parameters EveryYard and Yards of a <see cref="Sight"/>.</summary>
-    internal string Sees(string yardColumn) => $"(@EveryYard = 1 or {Among(yardColumn, nameof(Sight.Yards))})";
-
-    /// <summary>The same where the sight is at hand: a plain condition, for which an index can be used.</summary>
+    /// <summary>The condition that a yard is one the caller may see; needs the parameter Yards of the <see cref="Sight"/>. Plain, so that an index can be used.</summary>
     internal string Sees(string yardColumn, Sight sight) => sight.EveryYard == 1 ? "1 = 1" : Among(yardColumn, nameof(Sight.Yards));
 
     internal CommandDefinition Command(string sql, object? values) =>

@@ -81,6 +81,19 @@ public sealed class WriteSession : ReadSession
         }
     }
 
+    /// <summary>Writes many rows of one table in one go.</summary>
+    internal async Task WriteRowsAsync(string table, IReadOnlyList<string> columns, IEnumerable<object?[]> rows)
+    {
+        await using var writer = await RowWriter.BeginAsync(Transaction, table, columns, _cancel);
+        foreach (var row in Ahead.Of(rows))
+        {
+            for (var i = 0; i < row.Length; i++)
+                row[i] ??= DBNull.Value;
+            await writer.WriteAsync(row!, _cancel);
+        }
+        await writer.CompleteAsync(_cancel);
+    }
+
     /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {

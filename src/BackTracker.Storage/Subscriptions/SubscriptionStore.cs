@@ -91,13 +91,13 @@ public static class SubscriptionStore
 
     /// <summary>A subscription whose every yard the caller sees.</summary>
     public static Task<SubscriptionRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<SubscriptionRow>(
-        $"{Select} where s.id = @id and {SeesAll(session)}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where s.id = @id and {SeesAll(session, sight)}", new { id, sight.Yards });
 
     /// <summary>Subscriptions whose every yard the caller sees, those that were ended left out.</summary>
     public static async Task<Paged<SubscriptionRow>> ListAsync(ReadSession session, Sight sight, Page page) => Paged<SubscriptionRow>.From(
         await session.ListAsync<SubscriptionRow>(
-            $"{Select} where s.id > @After and s.ended_at is null and {SeesAll(session)} order by s.id limit @LimitAndOne",
-            new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
+            $"{Select} where s.id > @After and s.ended_at is null and {SeesAll(session, sight)} order by s.id limit @LimitAndOne",
+            new { sight.Yards, page.After, page.LimitAndOne }),
         page, s => s.Id);
 
     /// <summary>Those of a yard that live: webhooks, and mail addresses that were confirmed.</summary>
@@ -195,6 +195,6 @@ public static class SubscriptionStore
             await session.ExecuteAsync("insert into subscription_yards (subscription_id, yard_id) values (@Id, @yardId)", new { row.Id, yardId });
     }
 
-    private static string SeesAll(ReadSession session) =>
-        $"(s.every_yard <= @EveryYard and not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id")}))";
+    private static string SeesAll(ReadSession session, Sight sight) => sight.EveryYard == 1 ? "1 = 1"
+        : $"(s.every_yard = 0 and not exists (select 1 from subscription_yards v where v.subscription_id = s.id and not {session.Sees("v.yard_id", sight)}))";
 }

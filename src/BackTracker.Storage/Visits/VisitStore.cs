@@ -58,7 +58,7 @@ public static class VisitStore
 
     /// <summary>A visit to a yard the caller may see.</summary>
     public static Task<VisitRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<VisitRow>(
-        $"{Select} where id = @id and {session.Sees("yard_id")}", new { id, sight.EveryYard, sight.Yards });
+        $"{Select} where id = @id and {session.Sees("yard_id", sight)}", new { id, sight.Yards });
 
     /// <summary>Visits to yards the caller may see, filtered.</summary>
     public static async Task<Paged<VisitRow>> ListAsync(ReadSession session, Sight sight, VisitFilter filter, Page page) => Paged<VisitRow>.From(
@@ -70,7 +70,7 @@ public static class VisitStore
                 {filter.From.Asks("on_day >= @From")} {filter.To.Asks("on_day <= @To")}
             order by id limit @LimitAndOne
             """,
-            new { page.After, page.LimitAndOne, sight.EveryYard, sight.Yards, filter.YardId, filter.FitterId, filter.State, filter.From, filter.To }),
+            new { page.After, page.LimitAndOne, sight.Yards, filter.YardId, filter.FitterId, filter.State, filter.From, filter.To }),
         page, v => v.Id);
 
     /// <summary>Adds a planned visit.</summary>

@@ -42,6 +42,18 @@ public static class WorkQueueStore
     public static Task AddHorsesOfYardAsync(WriteSession session, string yardId) =>
         AddAsync(session, "select id from horses where yard_id = @id and status = 'active'", yardId);
 
+    /// <summary>Asks for many horses.</summary>
+    public static Task AddHorsesAsync(WriteSession session, IReadOnlyCollection<string> horseIds) => AddAmongAsync(session, horseIds, "1 = 1");
+
+    /// <summary>Asks for those of many horses that are looked after.</summary>
+    public static Task AddActiveHorsesAsync(WriteSession session, IReadOnlyCollection<string> horseIds) => AddAmongAsync(session, horseIds, "status = 'active'");
+
+    private static async Task AddAmongAsync(WriteSession session, IReadOnlyCollection<string> horseIds, string condition)
+    {
+        foreach (var some in horseIds.Order(StringComparer.Ordinal).Chunk(500))
+            await AddAsync(session, $"select id from horses where {session.Among("id", "some")} and {condition}", new { some, now = session.NowText });
+    }
+
     /// <summary>The horses that have waited longest and need not wait longer.</summary>
     public static Task<IReadOnlyList<QueuedHorse>> NextAsync(ReadSession session, DateTimeOffset now, int count) => session.ListAsync<QueuedHorse>(
         $"select q.horse_id, q.generation, q.enqueued_at from work_queue q where {IsDue} order by q.enqueued_at, q.horse_id limit @count",
@@ -70,7 +82,9 @@ public static class WorkQueueStore
     private static string Beyond(DateTimeOffset now) => Instants.Write(now + (2 * PutOffFor));
 
     // What was put off is worth another look at once when something changed: it may have been mended.
-    private static async Task AddAsync(WriteSession session, string horses, string id)
+    private static Task AddAsync(WriteSession session, string horses, string id) => AddAsync(session, horses, new { id, now = session.NowText });
+
+    private static async Task AddAsync(WriteSession session, string horses, object values)
     {
         await session.ExecuteAsync(
             $"""
@@ -79,7 +93,7 @@ public static class WorkQueueStore
             on conflict (horse_id) do update set generation = work_queue.generation + 1,
                 enqueued_at = case when work_queue.enqueued_at > @now then @now else work_queue.enqueued_at end
             """,
-            new { id, now = session.NowText });
+            values);
         session.Queued = true;
     }
 }

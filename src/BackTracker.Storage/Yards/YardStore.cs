@@ -43,19 +43,19 @@ public static class YardStore
 
     /// <summary>A yard the caller may see.</summary>
     public static Task<YardRow?> FindAsync(ReadSession session, Sight sight, string id) => session.FirstAsync<YardRow>(
-        $"select {Columns} from yards where id = @id and {session.Sees("id")}",
-        new { id, sight.EveryYard, sight.Yards });
+        $"select {Columns} from yards where id = @id and {session.Sees("id", sight)}",
+        new { id, sight.Yards });
 
     /// <summary>Yards the caller may see.</summary>
     public static async Task<Paged<YardRow>> ListAsync(ReadSession session, Sight sight, Page page) => Paged<YardRow>.From(
         await session.ListAsync<YardRow>(
-            $"select {Columns} from yards where id > @After and {session.Sees("id")} order by id limit @LimitAndOne",
-            new { sight.EveryYard, sight.Yards, page.After, page.LimitAndOne }),
+            $"select {Columns} from yards where id > @After and {session.Sees("id", sight)} order by id limit @LimitAndOne",
+            new { sight.Yards, page.After, page.LimitAndOne }),
         page, y => y.Id);
 
     /// <summary>Names of all the yards the caller may see.</summary>
     public static Task<IReadOnlyList<string>> NamesAsync(ReadSession session, Sight sight) =>
-        session.ListAsync<string>($"select name from yards where {session.Sees("id")} order by id", new { sight.EveryYard, sight.Yards });
+        session.ListAsync<string>($"select name from yards where {session.Sees("id", sight)} order by id", new { sight.Yards });
 
     /// <summary>Adds a yard.</summary>
     public static Task AddAsync(WriteSession session, YardRow yard) => session.ExecuteAsync(

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 
 namespace BackTracker.Benchmarks.Reference;
@@ -12,7 +13,15 @@ internal static class BareReads
 {
     public const int Rows = 10_000;
 
-    public static WebApplication Build(string folder)
+    public static async Task ServeAsync(string folder)
+    {
+        await using var app = Build(folder);
+        await app.StartAsync();
+        Console.WriteLine(app.Urls.First());
+        await app.WaitForShutdownAsync();
+    }
+
+    private static WebApplication Build(string folder)
     {
         var connectionString = new SqliteConnectionStringBuilder { DataSource = Path.Combine(folder, "bare.db"), Pooling = true }.ToString();
         Fill(connectionString);

@@ -79,6 +79,25 @@ public sealed class ImportCommandTests
         }
     }
 
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Export_toAFile_isTakenInByAnEmptyStore(StoreKind kind)
+    {
+        await using var served = await ServedFolder.StartAsync(kind);
+        var (admin, yard, horse) = await SettleAsync(served);
+        (await served.RunAsync("import", await WriteAsync(served, $"{horse},2026-03-14T09:30:00Z,Ada Finch,tape,before,T13,150,300,,,1,512,,5,"), "--yard", yard)).ShouldSucceed();
+        var (file, other) = (Path.Combine(served.Folder, "yard.ndjson"), Path.Combine(served.Folder, "other"));
+        await served.StopAsync(); // What it still assesses would come between two exports.
+
+        (await served.RunAsync("export", "--yard", yard, file)).ShouldSucceed();
+        var text = await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken);
+        Assert.Contains("\"kind\":\"measurement\"", text, StringComparison.Ordinal);
+        Assert.Equal(text, (await served.RunAsync("export", "--yard", yard)).ShouldSucceed().Output);
+        (await served.RunAsync("export", "--yard", yard, file)).ShouldFail(1, "exists already");
+        (await CommandRun.OfAsync("key", "add", "--name", "other", "--scopes", "admin", "--data", other)).ShouldSucceed();
+        Assert.StartsWith($"{text.Split('\n').Length - 1} records imported\n", (await CommandRun.OfAsync("import", file, "--data", other)).ShouldSucceed().Output, StringComparison.Ordinal);
+        Assert.Equal(text, (await CommandRun.OfAsync("export", "--yard", yard, "--data", other)).ShouldSucceed().Output);
+    }
+
     [Fact]
     public async Task Assess_oneHorseAndAll_answersHowMany()
     {

@@ -4,6 +4,7 @@ using BackTracker.Service.Hosting;
 using BackTracker.Service.OpenApi;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
+using BackTracker.Service.Tests.Imports;
 
 namespace BackTracker.Service.Tests.OpenApi;
 
@@ -90,6 +91,9 @@ internal sealed class RouteWorld
         _ids["subscriptions"] = await admin.MakeAsync("/v1/subscriptions", new { url = Hook, yardIds = new[] { yard.YardId } });
         _ids["deliveries"] = await admin.MakeAsync($"/v1/subscriptions/{_ids["subscriptions"]}/test", new { });
         _ids["calendars"] = (await admin.PostAsync($"/v1/people/{yard.FitterId}/calendar-token"))["url"]!.GetValue<string>().Split('/')[^1].Replace(".ics", "", StringComparison.Ordinal);
+        var refused = await _service.ImportAsync(Files.Csv, "colour\n");
+        _ids["imports"] = (await admin.GetAsync("/v1/imports")).Items[0]!["id"]!.GetValue<string>();
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, refused.Status);
         await _service.SettledAsync();
         _ids["checks"] = (await admin.GetAsync($"/v1/checks?horseId={yard.HorseId}&state=open")).Items[0]!["id"]!.GetValue<string>();
         _ids["visits"] = await admin.MakeAsync("/v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } });
@@ -130,6 +134,7 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/alerts/{id}/acknowledge", new { }), ("POST /v1/quiet-periods", new { horseId = yard.HorseId, until = today, reason = "Away." }));
         Bodies(("POST /v1/pairings/{id}/what-if", new { padMm = 5 }));
         Bodies(("POST /v1/checks/{id}/postpone", new { until = Text(yard.Today.AddDays(9)), reason = "Away." }));
+        Bodies(("POST /v1/imports", new { }));
         var hook = new { url = Hook, yardIds = new[] { yard.YardId } };
         Bodies(("POST /v1/subscriptions", hook), ("PUT /v1/subscriptions/{id}", hook));
         foreach (var action in new[] { "rotate", "test", "deliveries/{deliveryId}/retry" })

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Trends;
 
 namespace BackTracker.Service.Features.Measurements;
 
@@ -24,22 +25,28 @@ internal static class MeasurementAdvice
 {
     /// <param name="values">What was measured.</param>
     /// <param name="session">The same as the engine takes it.</param>
-    /// <param name="known">What is known of the horse without this session.</param>
-    public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, HorseFacts known) =>
-    [
-        .. RepeatAdvice.Of(session),
-        .. TrendAdvice.Of(session, known),
-        .. TraceAdvice.Of(MeasurementFacts.Sections(values)),
-        .. OneRepeat(session),
-        .. Exercise(session.Exercise),
-        .. Posture(values.Stance),
-    ];
-
-    private static IEnumerable<Advice> OneRepeat(SessionFact session)
+    /// <param name="known">The horse's trends by the sessions before it.</param>
+    public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, RunningTrends known)
     {
-        var once = session.Readings.Where(r => r.Metric.Quantity == Quantity.Width).GroupBy(r => r.Metric)
-            .GroupBy(m => m.Key.Station).Where(station => station.All(metric => metric.Count() == 1))
-            .Select(station => station.Key.ToString()).ToList();
+        var judged = Judged(session);
+        return
+        [
+            .. RepeatAdvice.Of(judged),
+            .. TrendAdvice.Of(session, judged, known),
+            .. values.Traces is { Count: > 0 } ? TraceAdvice.Of(MeasurementFacts.Sections(values)) : [],
+            .. OneRepeat(judged),
+            .. Exercise(session.Exercise),
+            .. Posture(values.Stance),
+        ];
+    }
+
+    private static IEnumerable<Advice> OneRepeat(List<Repeats> judged)
+    {
+        if (!judged.Exists(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1))
+            yield break;
+        var once = judged.FindAll(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1).Select(r => r.Metric.Station)
+            .Except(judged.Where(r => r.Metric.Quantity == Quantity.Width && r.Values.Count > 1).Select(r => r.Metric.Station))
+            .Select(station => station.ToString()!).ToList();
         if (once.Count > 0)
             yield return new Advice(
                 "one-repeat", $"Measured once at {string.Join(", ", once)}: two or three repeats tell how good the measurement is.", once is [var only] ? only : null);
@@ -61,16 +68,28 @@ internal static class MeasurementAdvice
             yield return new Advice("head", "The head was not at its natural height: head and neck change the shape of the back. Take it again with the head neutral.");
     }
 
-    /// <summary>The values to be judged: asymmetry and shape are made of halves and widths, which are judged themselves.</summary>
-    internal static IEnumerable<IGrouping<Metric, double>> Judged(SessionFact session) => session.Readings
-        .Where(r => r.Metric.Quantity is not (Quantity.Asymmetry or Quantity.ShapeRatio))
-        .GroupBy(r => r.Metric, r => r.Value);
+    // Asymmetry and shape are made of halves and widths, which are judged themselves.
+    private static List<Repeats> Judged(SessionFact session)
+    {
+        var judged = new List<Repeats>();
+        foreach (var (metric, value) in session.Readings)
+        {
+            if (metric.Quantity is Quantity.Asymmetry or Quantity.ShapeRatio)
+                continue;
+            var known = judged.FindIndex(r => r.Metric == metric);
+            if (known < 0)
+                judged.Add(new Repeats(metric, [value]));
+            else
+                judged[known].Values.Add(value);
+        }
+        return judged;
+    }
 
     /// <summary>
     /// One line a station: a bad trace is bad in all that follows from it. A width says it most plainly, then a half, then angle and fill;
     /// among those the one that is furthest off.
     /// </summary>
-    internal static IEnumerable<Advice> WithoutEchoes(IEnumerable<Finding> found) => found
+    internal static IEnumerable<Advice> WithoutEchoes(List<Finding> found) => found.Count == 0 ? [] : found
         .GroupBy(f => (f.Metric.Station, Whole: f.Metric.Station is null ? f.Metric : default))
         .Select(place => place.OrderBy(f => Plainness(f.Metric.Quantity)).ThenByDescending(f => f.TimesTheLimit).First())
         .Select(f => Advice.About(f.Metric, f.Code, f.Text));
@@ -89,3 +108,8 @@ internal static class MeasurementAdvice
 /// <param name="Text">The advice in words.</param>
 /// <param name="TimesTheLimit">How far off it is, in units of what chance explains.</param>
 internal readonly record struct Finding(Metric Metric, string Code, string Text, double TimesTheLimit);
+
+/// <summary>What was read of one metric in one session.</summary>
+/// <param name="Metric">What was read.</param>
+/// <param name="Values">Every value, at least one.</param>
+internal readonly record struct Repeats(Metric Metric, List<double> Values);

@@ -25,10 +25,12 @@ internal static class MeasurementEvents
     public static async Task AddAsync(WriteSession session, HorseRow horse, MeasurementRow row)
     {
         var again = Json.Read<Advice[]>(row.Advice).Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
-        var data = new MeasurementData(
-            row.Id, row.Version, $"/v1/measurements/{row.Id}", horse.Id, Instants.ReadDay(row.MeasuredOn), row.Corrects, again);
+        var data = Data(row, again);
         await Events.AddAsync(session, EventTypes.MeasurementRecorded, horse.YardId, horse.Id, data);
         if (again.Count > 0)
             await Events.AddAsync(session, EventTypes.MeasurementRepeatAdvised, horse.YardId, horse.Id, data);
     }
+
+    public static MeasurementData Data(MeasurementRow row, IReadOnlyList<string> again) =>
+        new(row.Id, row.Version, $"/v1/measurements/{row.Id}", row.HorseId, Instants.ReadDay(row.MeasuredOn), row.Corrects, again);
 }

@@ -23,6 +23,9 @@ internal static class MeasurementFacts
         return Kept.GetOrAdd((row.Id, row.Body.GetHashCode(StringComparison.Ordinal)), _ => Read(row));
     }
 
+    /// <summary>The same of one whose values are at hand.</summary>
+    public static SessionFact ToSession(MeasurementRow row, MeasuredValues values) => new(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(values));
+
     private static SessionFact Read(MeasurementRow row)
     {
         var values = Json.Read<MeasuredValues>(row.Body);

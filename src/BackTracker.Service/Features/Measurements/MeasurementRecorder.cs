@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
@@ -70,25 +71,29 @@ internal static class MeasurementRecorder
     private static async Task<MeasurementRow> RowAsync(WriteSession session, Caller caller, HorseRow horse, MeasurementRequest request, string id)
     {
         var person = await NamedPerson.RequireAsync(session, caller, caller.Person(request.MeasuredBy, "/measuredBy"), "/measuredBy");
-        return new MeasurementRow
-        {
-            Id = id,
-            HorseId = horse.Id,
-            MeasuredAt = Instants.Write(request.MeasuredAt!.Value),
-            MeasuredOn = Instants.WriteDay(RequireDay(session, horse, request.MeasuredAt.Value)),
-            MeasuredBy = person.Id,
-            Method = Words.Write(request.Method!.Value),
-            Exercise = Words.Write(request.Exercise ?? ExerciseState.Unknown),
-            Body = request.ToCanonicalJson(),
-            Corrects = request.Corrects is null ? null : Ids.Canonical(request.Corrects) ?? throw ProblemException.NotFound("measurement", request.Corrects),
-            Version = 1,
-            CreatedAt = session.NowText,
-        };
+        return RowOf(horse, request, person.Id, id, session.Now);
     }
 
-    private static DateOnly RequireDay(WriteSession session, HorseRow horse, DateTimeOffset measuredAt)
+    /// <summary>The row of a measurement by a person who is known, without its advice.</summary>
+    /// <exception cref="ProblemException">The time or the id to correct cannot be.</exception>
+    internal static MeasurementRow RowOf(HorseRow horse, MeasurementRequest request, string? personId, string id, DateTimeOffset now) => new()
     {
-        if (measuredAt > session.Now + ClockMayDiffer)
+        Id = id,
+        HorseId = horse.Id,
+        MeasuredAt = Instants.Write(request.MeasuredAt!.Value),
+        MeasuredOn = Instants.WriteDay(RequireDay(now, horse, request.MeasuredAt.Value)),
+        MeasuredBy = personId,
+        Method = Words.Write(request.Method!.Value),
+        Exercise = Words.Write(request.Exercise ?? ExerciseState.Unknown),
+        Body = request.ToCanonicalJson(),
+        Corrects = request.Corrects is null ? null : Ids.Canonical(request.Corrects) ?? throw ProblemException.NotFound("measurement", request.Corrects),
+        Version = 1,
+        CreatedAt = Instants.Write(now),
+    };
+
+    private static DateOnly RequireDay(DateTimeOffset now, HorseRow horse, DateTimeOffset measuredAt)
+    {
+        if (measuredAt > now + ClockMayDiffer)
             throw ProblemException.Impossible("/measuredAt", "This lies in the future. Look at the clock of the device, and at the offset.");
         var day = YardTime.Day(horse.TimeZone, measuredAt);
         return horse.BornOn is { } born && day < Instants.ReadDay(born)
@@ -106,17 +111,23 @@ internal static class MeasurementRecorder
         return corrected is { VoidedAt: null, ReplacedBy: null } ? corrected : throw NotLive(corrected.Id);
     }
 
-    private static ProblemException NotLive(string id) =>
+    internal static ProblemException NotLive(string id) =>
         new(ProblemKind.Conflict, $"The measurement {id} was voided or corrected already. Name the one that counts now in `corrects`, or leave it out.");
 
     private static async Task<IReadOnlyList<Advice>> AdviseAsync(WriteSession session, HorseRow horse, MeasurementRequest request, MeasurementRow row)
     {
-        var live = await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
-        var phases = await PhaseStore.LiveOfHorseAsync(session, horse.Id);
-        var events = await EventStore.LiveOfHorseAsync(session, horse.Id);
-        var known = new HorseFacts(
-            horse.Id, horse.Name, null, HorseStatus.Active, [.. live.Where(m => m.Id != row.Corrects).Select(MeasurementFacts.ToSession)],
-            [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], [], [], []);
+        var known = await KnownTrendsAsync(session, horse.Id);
+        foreach (var earlier in await MeasurementStore.LiveOfHorseAsync(session, horse.Id))
+            if (earlier.Id != row.Corrects && string.CompareOrdinal(earlier.MeasuredOn, row.MeasuredOn) <= 0)
+                known.Add(MeasurementFacts.ToSession(earlier));
         return MeasurementAdvice.Of(request, MeasurementFacts.ToSession(row), known);
+    }
+
+    /// <summary>The trends of a horse before its first session.</summary>
+    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, string horseId)
+    {
+        var phases = await PhaseStore.LiveOfHorseAsync(session, horseId);
+        var events = await EventStore.LiveOfHorseAsync(session, horseId);
+        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], TrendModel.Shipped);
     }
 }

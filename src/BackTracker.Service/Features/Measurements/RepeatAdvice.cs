@@ -1,4 +1,3 @@
-using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -9,10 +8,16 @@ internal static class RepeatAdvice
     private const double LargestDeviations = 3;
     private static readonly double Sqrt2 = Math.Sqrt(2);
 
-    public static IEnumerable<Advice> Of(SessionFact session) => MeasurementAdvice.WithoutEchoes(
-        MeasurementAdvice.Judged(session).Select(metric => Judge(metric.Key, [.. metric])).OfType<Finding>());
+    public static IEnumerable<Advice> Of(List<Repeats> judged)
+    {
+        var found = new List<Finding>();
+        foreach (var (metric, values) in judged)
+            if (Judge(metric, values) is { } finding)
+                found.Add(finding);
+        return MeasurementAdvice.WithoutEchoes(found);
+    }
 
-    private static Finding? Judge(Metric metric, double[] values) => values switch
+    private static Finding? Judge(Metric metric, List<double> values) => values switch
     {
         [_] => null,
         [var first, var second] => OfTwo(metric, first, second),
@@ -22,12 +27,12 @@ internal static class RepeatAdvice
     private static Finding? OfTwo(Metric metric, double first, double second)
     {
         var limit = LargestDeviations * Sqrt2 * metric.StartingSessionSd;
-        return Found(metric, Math.Abs(first - second) / limit,
+        return Math.Abs(first - second) <= limit ? null : Found(metric, Math.Abs(first - second) / limit,
             $"The two repeats of {MetricWords.Name(metric)} are {MetricWords.Amount(metric, first)} and {MetricWords.Amount(metric, second)}; good ones differ by less than {MetricWords.Amount(metric, limit)}: take it again now.");
     }
 
     // Only the furthest is named: a bad repeat pulls the mean that the good ones are held against, and would have them named too.
-    private static Finding? OfMany(Metric metric, double[] values)
+    private static Finding? OfMany(Metric metric, List<double> values)
     {
         var furthest = values.MaxBy(v => Math.Abs(v - MeanOfOthers(values, v)));
         var others = MeanOfOthers(values, furthest);
@@ -38,5 +43,5 @@ internal static class RepeatAdvice
     private static Finding? Found(Metric metric, double timesTheLimit, string text) =>
         timesTheLimit > 1 ? new Finding(metric, "repeat-disagrees", text, timesTheLimit) : null;
 
-    private static double MeanOfOthers(double[] values, double one) => (values.Sum() - one) / (values.Length - 1);
+    private static double MeanOfOthers(List<double> values, double one) => (values.Sum() - one) / (values.Count - 1);
 }

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -6,35 +7,30 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>Holds a session against what the trend of each metric leads one to expect on its day.</summary>
 internal static class TrendAdvice
 {
-    private const int FewestEarlierSessions = 1;
     private const double LargestDeviations = 3;
 
-    public static IEnumerable<Advice> Of(SessionFact session, HorseFacts known)
+    /// <param name="session">The session.</param>
+    /// <param name="judged">What is judged of it.</param>
+    /// <param name="known">The trends of the sessions before it.</param>
+    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, RunningTrends known)
     {
         // After work a back is wider than its trend for a reason that is known.
         if (session.Exercise == ExerciseState.After)
             return [];
-        var before = known.AsOf(session.On);
-        return MeasurementAdvice.WithoutEchoes(MeasurementAdvice.Judged(session)
-            .Select(metric => Judge(SeriesBuilder.Build(before, metric.Key), session.On, metric.Average()))
-            .OfType<Finding>());
+        var found = new List<Finding>();
+        foreach (var (metric, values) in judged)
+            if (known.TryExpect(metric, session.On, out var expected) && Judge(metric, expected, values.Average()) is { } finding)
+                found.Add(finding);
+        return MeasurementAdvice.WithoutEchoes(found);
     }
 
-    private static Finding? Judge(MetricSeries series, DateOnly on, double value)
+    private static Finding? Judge(Metric metric, Expectation expected, double value)
     {
-        if (series.Points.Count < FewestEarlierSessions)
-            return null;
-        var trend = MetricTrend.Fit(series, TrendModel.Shipped);
-        var expected = trend.On(on);
-        var sd = double.Hypot(expected.Sd, SessionError(trend));
-        var metric = series.Metric;
-        var timesTheLimit = Math.Abs(value - expected.Mean) / (LargestDeviations * sd);
+        var sd = double.Hypot(expected.LevelSd, expected.SessionSd);
+        var timesTheLimit = Math.Abs(value - expected.Level) / (LargestDeviations * sd);
         return timesTheLimit <= 1 ? null : new Finding(
             metric, "unexpected",
-            $"{MetricWords.Statement(metric, value)}, {MetricWords.Amount(metric, Math.Abs(value - expected.Mean))} {(value > expected.Mean ? "more" : "less")} than the trend leads one to expect ({MetricWords.Amount(metric, expected.Mean)} give or take {MetricWords.Number(metric, sd)}). Take it again now, with the horse square.",
+            $"{MetricWords.Statement(metric, value)}, {MetricWords.Amount(metric, Math.Abs(value - expected.Level))} {(value > expected.Level ? "more" : "less")} than the trend leads one to expect ({MetricWords.Amount(metric, expected.Level)} give or take {MetricWords.Number(metric, sd)}). Take it again now, with the horse square.",
             timesTheLimit);
     }
-
-    // The least real change between two sessions is 1.96 sqrt(2) of the error of one, repeats and the part between sessions together.
-    private static double SessionError(MetricTrend trend) => trend.LeastRealChange / (1.96 * Math.Sqrt(2));
 }

@@ -1,0 +1,39 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
+
+namespace BackTracker.Engine.Trends;
+
+/// <summary>The trends of one horse while its sessions come in, in order of day.</summary>
+/// <param name="phases">Its phases.</param>
+/// <param name="events">Its events.</param>
+/// <param name="model">The numbers to go by.</param>
+public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events, TrendModel model)
+{
+    private readonly DateOnly[] eventDays = SeriesBuilder.EventDays(phases, events);
+    private readonly Dictionary<Metric, RunningTrend> trends = [];
+
+    /// <summary>Adds a session; one after work enters no trend.</summary>
+    public void Add(SessionFact session)
+    {
+        ArgumentNullException.ThrowIfNull(session);
+        if (session.Exercise == ExerciseState.After)
+            return;
+        for (var i = 0; i < session.Readings.Count; i++)
+            if (IsFirst(session.Readings, i))
+                Of(session.Readings[i].Metric).Add(SeriesBuilder.PointOf(session, session.Readings[i].Metric));
+    }
+
+    private static bool IsFirst(IReadOnlyList<Reading> readings, int place)
+    {
+        for (var i = 0; i < place; i++)
+            if (readings[i].Metric == readings[place].Metric)
+                return false;
+        return true;
+    }
+
+    /// <summary>What to expect of a metric on a day that is not before the last session; false where there is no session of it yet.</summary>
+    public bool TryExpect(Metric metric, DateOnly day, out Expectation expected) => Of(metric).TryExpect(day, out expected);
+
+    private RunningTrend Of(Metric metric) =>
+        trends.TryGetValue(metric, out var trend) ? trend : trends[metric] = new RunningTrend(metric, eventDays, model);
+}
