@@ -51,20 +51,26 @@ public static class OutboxStore
             await DeliveryStore.AddAsync(session, subscriptionId, happening);
     }
 
-    /// <summary>Adds many events and their deliveries; the events are gone through once and once more for every receiver, and must be the same each time.</summary>
-    public static async Task AddManyAsync(WriteSession session, IEnumerable<OutboxRow> happenings)
+    /// <summary>
+    /// Adds many events and their deliveries; the events are gone through once and once more for every receiver, and must be the same each time.
+    /// One that nobody is subscribed to is not written: a book of years would leave thousands that nobody ever reads.
+    /// </summary>
+    /// <param name="session">The transaction of what they tell of.</param>
+    /// <param name="kinds">The types and yards that they may be of.</param>
+    /// <param name="happenings">The events.</param>
+    public static async Task AddManyAsync(WriteSession session, IEnumerable<(string Type, string YardId)> kinds, IEnumerable<OutboxRow> happenings)
     {
-        var kinds = new HashSet<(string Type, string? YardId)>();
+        var wanted = new List<(string Type, string YardId, string SubscriptionId)>();
+        foreach (var (type, yardId) in kinds)
+            wanted.AddRange((await ReceiversAsync(session, type, yardId)).Select(subscriptionId => (type, yardId, subscriptionId)));
+        if (wanted.Count == 0)
+            return;
         await session.WriteRowsAsync(
             "outbox", ["id", "type", "yard_id", "horse_id", "sequence", "happened_at", "body", "traceparent"],
-            happenings.Select(h =>
-            {
-                kinds.Add((h.Type, h.YardId));
-                return new object?[] { h.Id, h.Type, h.YardId, h.HorseId, h.Sequence, h.HappenedAt, h.Body, h.Traceparent };
-            }));
-        foreach (var (type, yardId) in kinds)
-            foreach (var subscriptionId in await ReceiversAsync(session, type, yardId))
-                await DeliveryStore.AddManyAsync(session, subscriptionId, happenings.Where(h => h.Type == type && h.YardId == yardId));
+            happenings.Where(h => wanted.Exists(w => w.Type == h.Type && w.YardId == h.YardId))
+                .Select(h => new object?[] { h.Id, h.Type, h.YardId, h.HorseId, h.Sequence, h.HappenedAt, h.Body, h.Traceparent }));
+        foreach (var (type, yardId, subscriptionId) in wanted)
+            await DeliveryStore.AddManyAsync(session, subscriptionId, happenings.Where(h => h.Type == type && h.YardId == yardId));
     }
 
     private static Task<IReadOnlyList<string>> ReceiversAsync(WriteSession session, string type, string? yardId) => session.ListAsync<string>(

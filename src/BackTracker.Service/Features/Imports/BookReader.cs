@@ -40,8 +40,14 @@ internal sealed class BookReader : IDisposable
     /// <summary>Number of the line that was read last.</summary>
     public long Line => _csv.LineNumber;
 
-    /// <summary>Reads on to the next line that can be read; what is wrong with those between is named.</summary>
-    public bool TryRead(out BookRow row)
+    /// <summary>The lines that can be read; what is wrong with the others is named.</summary>
+    public IEnumerable<BookRow> Rows()
+    {
+        while (TryRead(out var row))
+            yield return row;
+    }
+
+    private bool TryRead(out BookRow row)
     {
         row = null!;
         while (!_over && Guard(_csv.Read))
@@ -62,12 +68,13 @@ internal sealed class BookReader : IDisposable
 
     private BookRow ReadCells(long line)
     {
-        foreach (var (column, place) in new[] { (Column.Horse, 0), (Column.MeasuredAt, 1), (Column.MeasuredBy, 2), (Column.Method, 3) })
+        for (var column = Column.Horse; column <= Column.Method; column++)
             if (Cell(column).IsEmpty && (column != Column.MeasuredBy || _namesPerson))
-                _faults.Add(line, Known[place], "This is empty and has to be given.");
+                _faults.Add(line, Known[(int)column], "This is empty and has to be given.");
         return new BookRow
         {
             Line = line,
+            Offset = _csv.ByteOffset,
             Horse = _cells.Name("horse", Cell(Column.Horse)),
             Person = _cells.Name("measuredBy", Cell(Column.MeasuredBy)),
             MeasuredAt = _cells.Word<DateTimeOffset>(line, "measuredAt", Cell(Column.MeasuredAt)) ?? default,

@@ -8,6 +8,9 @@ internal sealed record BookRow
 {
     public required long Line { get; init; }
 
+    /// <summary>Where it stands in the file, bytes.</summary>
+    public long Offset { get; init; }
+
     /// <summary>What the file calls the horse.</summary>
     public string Horse { get; init; } = "";
 

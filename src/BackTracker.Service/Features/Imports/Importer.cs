@@ -93,10 +93,10 @@ internal sealed class Importer(Database database, TimeProvider clock)
         using var memory = new MemoryStream();
         using var writer = new BinaryWriter(memory);
         using var book = new BookReader(file, caller.PersonId is null, run.Faults);
-        while (book.TryRead(out var row))
+        foreach (var row in Ahead.Of(book.Rows()))
         {
             cancel.ThrowIfCancellationRequested();
-            (run.LinesRead, run.BytesRead) = (row.Line, file.Position);
+            (run.LinesRead, run.BytesRead) = (row.Line, row.Offset);
             if (await names.HorseAsync(row) is not { } place || await names.PersonAsync(row, names.Horses[place]) is not { } personId)
                 continue;
             memory.SetLength(0);

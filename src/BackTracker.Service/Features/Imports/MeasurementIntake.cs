@@ -41,7 +41,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
     public List<long> AlreadyThereLines { get; } = [];
 
     /// <summary>Whether one can be as it stands, whatever is known of the horse.</summary>
-    public bool IsPossible(MeasurementCandidate candidate) => Guard(candidate, () => Requests.Validate(candidate.Request));
+    public bool IsPossible(MeasurementCandidate candidate) => Guard(candidate, candidate.Check);
 
     /// <summary>Takes one that is possible; those of a horse come one after the other, in order of their instant.</summary>
     public async ValueTask TakeAsync(MeasurementCandidate candidate, PreparedMeasurements prepared)
@@ -86,7 +86,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
 
     private MeasurementRow RowOf(KnownBook book, MeasurementCandidate candidate)
     {
-        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, caller.PersonId ?? candidate.Request.MeasuredBy, Ids.New(now), now);
+        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, candidate.Body, caller.PersonId ?? candidate.Request.MeasuredBy, Ids.New(now), now);
         return candidate.Given is not { } given ? row : row with
         {
             Id = (string)given["id"]!,

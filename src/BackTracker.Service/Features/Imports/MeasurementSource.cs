@@ -1,4 +1,5 @@
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Http;
 using BackTracker.Storage.Horses;
 
 namespace BackTracker.Service.Features.Imports;
@@ -11,6 +12,17 @@ internal record MeasurementCandidate(HorseRow Horse, MeasurementRequest Request,
 {
     /// <summary>The line of each width; empty where all of it stands on one line.</summary>
     public IReadOnlyList<long> WidthLines { get; init; } = [];
+
+    /// <summary>What was measured, as it is stored.</summary>
+    public string Body { get; private set; } = "";
+
+    /// <summary>Finds out whether it can be as it stands, and makes it ready to be stored.</summary>
+    /// <exception cref="ProblemException">It cannot.</exception>
+    public void Check()
+    {
+        Requests.Validate(Request);
+        Body = Request.ToCanonicalJson();
+    }
 
     /// <summary>What it brings with it where it is a record of an export; null where it is a line of a book.</summary>
     public GivenRecord? Given { get; init; }

@@ -63,7 +63,7 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
         await WorkQueueStore.AddActiveHorsesAsync(session, [.. _horses.Except(_seen.Keys)]);
         foreach (var saddleId in _saddles)
             await WorkQueueStore.AddHorsesOfSaddleAsync(session, saddleId);
-        await OutboxStore.AddManyAsync(session, Told(await PlacesAsync(session), session.NowText));
+        await OutboxStore.AddManyAsync(session, Kinds(), Told(await PlacesAsync(session), session.NowText));
     }
 
     public void Dispose()
@@ -84,6 +84,9 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
                 throw MeasurementRecorder.NotLive(corrected);
         }
     }
+
+    private IEnumerable<(string Type, string YardId)> Kinds() =>
+        from yardId in _yards.Values.Distinct() from type in new[] { EventTypes.MeasurementRecorded, EventTypes.MeasurementRepeatAdvised } select (type, yardId);
 
     private async Task<Dictionary<string, long>> PlacesAsync(WriteSession session)
     {

@@ -71,12 +71,12 @@ internal static class MeasurementRecorder
     private static async Task<MeasurementRow> RowAsync(WriteSession session, Caller caller, HorseRow horse, MeasurementRequest request, string id)
     {
         var person = await NamedPerson.RequireAsync(session, caller, caller.Person(request.MeasuredBy, "/measuredBy"), "/measuredBy");
-        return RowOf(horse, request, person.Id, id, session.Now);
+        return RowOf(horse, request, request.ToCanonicalJson(), person.Id, id, session.Now);
     }
 
     /// <summary>The row of a measurement by a person who is known, without its advice.</summary>
     /// <exception cref="ProblemException">The time or the id to correct cannot be.</exception>
-    internal static MeasurementRow RowOf(HorseRow horse, MeasurementRequest request, string? personId, string id, DateTimeOffset now) => new()
+    internal static MeasurementRow RowOf(HorseRow horse, MeasurementRequest request, string body, string? personId, string id, DateTimeOffset now) => new()
     {
         Id = id,
         HorseId = horse.Id,
@@ -85,7 +85,7 @@ internal static class MeasurementRecorder
         MeasuredBy = personId,
         Method = Words.Write(request.Method!.Value),
         Exercise = Words.Write(request.Exercise ?? ExerciseState.Unknown),
-        Body = request.ToCanonicalJson(),
+        Body = body,
         Corrects = request.Corrects is null ? null : Ids.Canonical(request.Corrects) ?? throw ProblemException.NotFound("measurement", request.Corrects),
         Version = 1,
         CreatedAt = Instants.Write(now),
