@@ -26,6 +26,8 @@ internal static class Edge
     /// <summary>Begins the way of every request.</summary>
     public static void UseEdge(this WebApplication app)
     {
+        // Pages ask for their cookie themselves and the API takes none: without this the host would ask at every request.
+        ((IApplicationBuilder)app).Properties["__AuthenticationMiddlewareSet"] = true;
         var options = app.Services.GetRequiredService<ServeOptions>();
         if (options.Transport.Certificate is { } certificate)
             certificate.Failed += error => LogNotRenewed(app.Logger, error);

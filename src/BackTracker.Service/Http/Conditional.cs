@@ -11,14 +11,14 @@ internal static class Conditional
     /// <summary>Answers a read: 304 where the caller has this version already.</summary>
     public static IResult Ok(HttpContext http, object body, long version)
     {
-        return IsKnown(http, Etag(version)) ? Results.StatusCode(StatusCodes.Status304NotModified) : Results.Json(body, Json.Options);
+        return IsKnown(http, Etag(version)) ? Results.StatusCode(StatusCodes.Status304NotModified) : Json.Answer(body);
     }
 
     /// <summary>Tags the answer of a read, and says whether the caller has it already.</summary>
     public static bool IsKnown(HttpContext http, string etag)
     {
         http.Response.Headers.ETag = etag;
-        return http.Request.GetTypedHeaders().IfNoneMatch.Any(t => t.Equals(EntityTagHeaderValue.Any) || t.Compare(new EntityTagHeaderValue(etag), useStrongComparison: false));
+        return http.Request.Headers.IfNoneMatch.Count > 0 && http.Request.GetTypedHeaders().IfNoneMatch.Any(t => t.Equals(EntityTagHeaderValue.Any) || t.Compare(new EntityTagHeaderValue(etag), useStrongComparison: false));
     }
 
     /// <summary>Holds a caller that says which version it has read to that version; others may go on.</summary>

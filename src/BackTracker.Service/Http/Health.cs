@@ -40,7 +40,7 @@ internal static class Health
             await database.RefuseUnwritableAsync(limit.Token);
             await using var session = await database.ReadAsync(limit.Token);
             var oldest = IsNear(http) ? await DeliveryStore.OldestAsync(session) : null;
-            return Results.Json(new ReadyAnswer("ready", oldest is null ? null : (long)(clock.GetUtcNow() - Instants.Read(oldest)).TotalSeconds), Json.Options);
+            return Json.Answer(new ReadyAnswer("ready", oldest is null ? null : (long)(clock.GetUtcNow() - Instants.Read(oldest)).TotalSeconds));
         }
         catch (Exception error) when (error is DbException or TimeoutException || limit.IsCancellationRequested)
         {

@@ -15,7 +15,7 @@ internal sealed class KnownKeys
     private static readonly TimeSpan Trusted = TimeSpan.FromSeconds(1);
 
     private readonly Database _database;
-    private readonly ConcurrentDictionary<string, Known> _byHash = new();
+    private readonly ConcurrentDictionary<string, Known> _bySecret = new();
     private long _generation;
 
     public KnownKeys(Database database)
@@ -24,27 +24,28 @@ internal sealed class KnownKeys
         database.Committed += Forget;
     }
 
-    /// <summary>The key with this hash; null where there is none.</summary>
-    public async Task<KnownKey?> FindAsync(string hash, CancellationToken cancel)
+    /// <summary>The key with this secret; null where there is none.</summary>
+    public ValueTask<KnownKey?> FindAsync(string secret, CancellationToken cancel) =>
+        _bySecret.TryGetValue(secret, out var known) && Stopwatch.GetElapsedTime(known.ReadAt) < Trusted ? new(known.Key) : new(ReadAsync(secret, cancel));
+
+    private async Task<KnownKey?> ReadAsync(string secret, CancellationToken cancel)
     {
-        if (_byHash.TryGetValue(hash, out var known) && Stopwatch.GetElapsedTime(known.ReadAt) < Trusted)
-            return known.Key;
         var (readAt, generation) = (Stopwatch.GetTimestamp(), Interlocked.Read(ref _generation));
         await using var session = await _database.ReadAsync(cancel);
-        if (await KeyStore.FindByHashAsync(session, hash) is not { } row)
+        if (await KeyStore.FindByHashAsync(session, KeySecret.Hash(secret)) is not { } row)
             return null;
         var key = new KnownKey(row, Caller.OfKey(row));
         // What was read while a key was ended may be from before.
         if (generation == Interlocked.Read(ref _generation))
-            Keep(hash, new Known(key, readAt));
+            Keep(secret, new Known(key, readAt));
         return key;
     }
 
-    private void Keep(string hash, Known known)
+    private void Keep(string secret, Known known)
     {
-        if (_byHash.Count >= Most)
-            _byHash.Clear();
-        _byHash[hash] = known;
+        if (_bySecret.Count >= Most)
+            _bySecret.Clear();
+        _bySecret[secret] = known;
     }
 
     private void Forget(WriteSession session)
@@ -52,7 +53,7 @@ internal sealed class KnownKeys
         if (!session.KeysChanged)
             return;
         Interlocked.Increment(ref _generation);
-        _byHash.Clear();
+        _bySecret.Clear();
     }
 
     private sealed record Known(KnownKey Key, long ReadAt);

@@ -49,7 +49,7 @@ internal static class Paging
         var next = page.NextAfter is null ? null : NextAddress(http, page.NextAfter);
         if (next is not null)
             http.Response.Headers.Link = $"<{next}>; rel=\"next\"";
-        return Results.Json(new ListAnswer<T>([.. page.Items.Select(map)], next), Json.Options);
+        return Json.Answer(new ListAnswer<T>([.. page.Items.Select(map)], next));
     }
 
     private static string NextAddress(HttpContext http, string after)

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Data.Common;
 using DbUp;
 using DbUp.Builder;
@@ -11,7 +12,10 @@ namespace BackTracker.Storage.Dialects;
 /// </summary>
 public sealed class SqliteDialect : Dialect
 {
+    private const int MostFree = 64;
+    private readonly ConcurrentStack<KeptConnection> _free = new();
     private readonly SemaphoreSlim _writers = new(1, 1);
+    private volatile bool _isOver;
     private readonly string _connectionString;
 
     /// <summary>A store in <paramref name="path"/>.</summary>
@@ -26,7 +30,7 @@ public sealed class SqliteDialect : Dialect
         {
             DataSource = path,
             Mode = mode,
-            Pooling = true,
+            Pooling = false,
             DefaultTimeout = 30,
         }.ToString();
     }
@@ -43,9 +47,19 @@ public sealed class SqliteDialect : Dialect
     /// <inheritdoc />
     public override async Task<DbConnection> OpenAsync(CancellationToken cancel)
     {
-        var connection = new SqliteConnection(_connectionString);
-        await connection.OpenAsync(cancel);
-        return connection;
+        if (_free.TryPop(out var kept))
+            return kept.Use();
+        var connection = new KeptConnection(_connectionString, TakeBack).Use();
+        try
+        {
+            await connection.OpenAsync(cancel);
+            return connection;
+        }
+        catch
+        {
+            connection.End();
+            throw;
+        }
     }
 
     /// <inheritdoc />
@@ -133,12 +147,22 @@ public sealed class SqliteDialect : Dialect
     public override bool IsOutOfOrder(DbException error) => error is SqliteException { SqliteErrorCode: 8 or 10 or 13 or 14 }; // Read-only, I/O, full, cannot be opened.
 
     /// <inheritdoc />
-    public override async ValueTask DisposeAsync()
+    public override ValueTask DisposeAsync()
     {
-        await using (var connection = new SqliteConnection(_connectionString))
-            SqliteConnection.ClearPool(connection);
+        _isOver = true;
+        while (_free.TryPop(out var connection))
+            connection.End();
         _writers.Dispose();
         GC.SuppressFinalize(this);
+        return ValueTask.CompletedTask;
+    }
+
+    private bool TakeBack(KeptConnection connection)
+    {
+        if (_isOver || _free.Count >= MostFree)
+            return false;
+        _free.Push(connection);
+        return true;
     }
 
     private sealed class NoLock : IAsyncDisposable

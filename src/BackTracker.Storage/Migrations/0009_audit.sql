@@ -1,6 +1,6 @@
 -- Where a change was made and what it changed; people whose data were taken out.
 
-alter table audit add column yard_id text references yards (id);
+alter table audit add column yard_id text;
 alter table audit add column changes text not null default '[]';
 create index audit_yard on audit (yard_id, id);
 create index audit_key on audit (key_id, id);

@@ -95,9 +95,11 @@ public sealed class WriteSession : ReadSession
     }
 
     /// <inheritdoc />
+#pragma warning disable CA2215 // The lease gives the connection back; once more would take it from its next user.
     public override async ValueTask DisposeAsync()
+#pragma warning restore CA2215
     {
         await _lease.DisposeAsync();
-        await base.DisposeAsync();
+        GC.SuppressFinalize(this);
     }
 }

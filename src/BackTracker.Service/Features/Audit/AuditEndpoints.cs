@@ -56,7 +56,7 @@ internal static class AuditEndpoints
     {
         await using var session = await database.ReadAsync(cancel);
         var row = await AuditStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("change", id);
-        return Results.Json(AuditAnswer.Of(row), Json.Options);
+        return Json.Answer(AuditAnswer.Of(row));
     }
 
     private static string? CanonicalOrAsSaid(string? said) => said is null ? null : Ids.Canonical(said) ?? said;

@@ -16,6 +16,6 @@ internal static class BoardEndpoints
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        return Results.Json(await BoardBuilder.LoadAsync(session, yard, clock, policy), Json.Options);
+        return Json.Answer(await BoardBuilder.LoadAsync(session, yard, clock, policy));
     }
 }

@@ -53,7 +53,7 @@ internal static class CheckEndpoints
         await using var session = await database.ReadAsync(cancel);
         var check = await RequireAsync(session, caller, id);
         var steps = await CheckStore.StepsAsync(session, check.Id);
-        return Results.Json(new CheckHistoryAnswer(CheckAnswer.Of(check), [.. steps.Select(CheckStepAnswer.Of)]), Json.Options);
+        return Json.Answer(new CheckHistoryAnswer(CheckAnswer.Of(check), [.. steps.Select(CheckStepAnswer.Of)]));
     }
 
     public static Task<IResult> BookAsync(HttpContext http, string id, BookRequest request, Caller caller, CheckLife life) =>

@@ -30,7 +30,7 @@ internal static class FitEndpoints
     {
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
         var day = on?.Day ?? known.AsOf;
-        return Results.Json(known.HasBegun ? Answer(known, known.Fit(day, day), day) : new FitAnswer(id, known.AsOf, day, [], [NotBegun], null, Cautions.ForFit), Json.Options);
+        return Json.Answer(known.HasBegun ? Answer(known, known.Fit(day, day), day) : new FitAnswer(id, known.AsOf, day, [], [NotBegun], null, Cautions.ForFit));
     }
 
     private static async Task<IResult> DrawAsync(
@@ -65,10 +65,9 @@ internal static class FitEndpoints
         var horizon = TrendEndpoints.HorizonOf(horizonDays, TrendEndpoints.LongestHorizonDays);
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
         var last = known.AsOf.AddDays(horizon);
-        return Results.Json(
+        return Json.Answer(
             known.HasBegun
                 ? PairingForecastAnswer.Of(id, known.Fit(known.AsOf, last), known.AsOf, last)
-                : new PairingForecastAnswer(id, known.AsOf, null, null, null, null, [], [NotBegun], Cautions.ForFit),
-            Json.Options);
+                : new PairingForecastAnswer(id, known.AsOf, null, null, null, null, [], [NotBegun], Cautions.ForFit));
     }
 }

@@ -77,10 +77,9 @@ internal static class WhatIf
         var supposed = known with { Pairing = Suppose(known.Pairing, request, known.AsOf) };
         var (day, last) = (request.On ?? known.AsOf, known.AsOf.AddDays(TrendEndpoints.HorizonOf(request.HorizonDays, TrendEndpoints.LongestHorizonDays)));
         var fit = supposed.Fit(DayOrder.Earlier(day, known.AsOf), DayOrder.Later(day, last));
-        return Results.Json(
+        return Json.Answer(
             new WhatIfAnswer(
-                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)),
-            Json.Options);
+                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)));
     }
 
     /// <summary>The pairing as it would be. What changes on the day a tree was measured counts as measured with it, so that trees are taken as measured before.</summary>

@@ -40,7 +40,7 @@ internal static class ImportEndpoints
             var digest = await ReceiveAsync(http.Request, file, run, options.Settings.Limits.ImportBytes, cancel);
             var source = new ImportSource(file, options.DataFolder, yardId);
             if (dryRun == true)
-                return Results.Json(Accepted(run, await recorder.RecordAsync(run, caller, source, ImportState.Checked, cancel)), Json.Options);
+                return Json.Answer(Accepted(run, await recorder.RecordAsync(run, caller, source, ImportState.Checked, cancel)));
             if (await writes.ReplayAsync(http, digest) is { } before)
                 return before;
             return await importer.RunAsync(run, caller, source, async prepared =>
@@ -116,9 +116,9 @@ internal static class ImportEndpoints
     private static async Task<IResult> GetAsync(string id, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
     {
         if (desk.SeenBy(caller).FirstOrDefault(r => r.Id == Ids.Canonical(id)) is { } running)
-            return Results.Json(running.Answer(ImportState.Running), Json.Options);
+            return Json.Answer(running.Answer(ImportState.Running));
         await using var session = await database.ReadAsync(cancel);
         var over = await ImportStore.FindAsync(session, caller.Sight, caller.KeyId, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("import", id);
-        return Results.Json(Json.ReadStored<ImportAnswer>(over.Body), Json.Options);
+        return Json.Answer(Json.ReadStored<ImportAnswer>(over.Body));
     }
 }

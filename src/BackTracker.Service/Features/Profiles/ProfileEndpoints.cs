@@ -40,8 +40,8 @@ internal static class ProfileEndpoints
             var last = await LastAsync(session, latestFirst.First(s => StationsOf(s).Contains(station)), station);
             items.Add(Item(station, sections.FirstOrDefault(s => s.Station == station), trends.Back.Outline, last));
         }
-        return Results.Json(
-            new ProfilesAnswer(known.AsOf, day, items, ToplineOf(trends, latestFirst, day), ProfileWords.Missing(sections, stations, trends.Back.Outline)), Json.Options);
+        return Json.Answer(
+            new ProfilesAnswer(known.AsOf, day, items, ToplineOf(trends, latestFirst, day), ProfileWords.Missing(sections, stations, trends.Back.Outline)));
     }
 
     private static IEnumerable<Station> StationsOf(SessionFact session) => session.Readings.Select(r => r.Metric.Station).OfType<Station>();

@@ -73,7 +73,7 @@ internal static class DeliveryEndpoints
     {
         await using var session = await database.ReadAsync(cancel);
         var subscription = await SubscriptionEndpoints.RequireAsync(session, caller, id);
-        return Results.Json(DeliveryAnswer.Of(await RequireAsync(session, subscription.Id, deliveryId)), Json.Options);
+        return Json.Answer(DeliveryAnswer.Of(await RequireAsync(session, subscription.Id, deliveryId)));
     }
 
     private static Task<IResult> RetryAsync(HttpContext http, string id, string deliveryId, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>

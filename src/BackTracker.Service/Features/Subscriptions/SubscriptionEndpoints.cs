@@ -71,7 +71,7 @@ internal static class SubscriptionEndpoints
         var row = await RequireAsync(session, caller, id);
         // Not by version: how the way to the receiver stands changes without one.
         http.Response.Headers.ETag = Conditional.Etag(row.Version);
-        return Results.Json(SubscriptionAnswer.Of(row, clock.GetUtcNow()), Json.Options);
+        return Json.Answer(SubscriptionAnswer.Of(row, clock.GetUtcNow()));
     }
 
     private static Task<IResult> ChangeAsync(HttpContext http, string id, SubscriptionRequest request, Caller caller, Writes writes, AddressGuard guard) =>

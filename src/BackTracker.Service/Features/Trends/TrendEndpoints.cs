@@ -34,7 +34,7 @@ internal static class TrendEndpoints
         var items = Metrics(trends.Facts, metric)
             .Select(m => trends.TryGet(m, out var trend) ? TrendAnswer.Of(trend, trends.Facts, day, horizon) : null)
             .OfType<TrendAnswer>();
-        return Results.Json(new TrendsAnswer(day, [.. items]), Json.Options);
+        return Json.Answer(new TrendsAnswer(day, [.. items]));
     }
 
     private static async Task<IResult> DrawAsync(

@@ -68,7 +68,7 @@ internal static class VisitEndpoints
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
         var fitter = fitterId is null ? null : await PersonEndpoints.RequireAsync(session, caller, fitterId);
-        return Results.Json(new ListAnswer<VisitProposalAnswer>(await proposals.OfAsync(session, yard, fitter), null), Json.Options);
+        return Json.Answer(new ListAnswer<VisitProposalAnswer>(await proposals.OfAsync(session, yard, fitter), null));
     }
 
     private static string? Text(QueryDay? day) => day is { } given ? Instants.WriteDay(given.Day) : null;

@@ -26,14 +26,14 @@ internal static class VisitSheetEndpoints
 
     private static async Task<IResult> GetAsync(
         string id, string? fitterId, QueryDay? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel) =>
-        Results.Json(await SheetAsync(id, fitterId, on, caller, database, clock, policy, cancel), Json.Options);
+        Json.Answer(await SheetAsync(id, fitterId, on, caller, database, clock, policy, cancel));
 
     public static async Task<IResult> PdfAsync(
         HttpContext http, string id, string? fitterId, QueryDay? on, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel) =>
         Print(http, await SheetAsync(id, fitterId, on, caller, database, clock, policy, cancel));
 
     private static async Task<IResult> GetOfVisitAsync(string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel) =>
-        Results.Json(await SheetOfVisitAsync(id, caller, database, clock, policy, cancel), Json.Options);
+        Json.Answer(await SheetOfVisitAsync(id, caller, database, clock, policy, cancel));
 
     public static async Task<IResult> PdfOfVisitAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel) =>
         Print(http, await SheetOfVisitAsync(id, caller, database, clock, policy, cancel));
