@@ -42,7 +42,6 @@ internal sealed class KeptConnection(string connectionString, Func<KeptConnectio
     {
         command.Parameters.Clear();
         command.Transaction = null;
-        command.CommandTimeout = DefaultTimeout;
         if (_idle.Count >= Most || !_idle.TryAdd(command.CommandText, command))
             command.Dispose();
     }
@@ -64,36 +63,22 @@ internal sealed class KeptConnection(string connectionString, Func<KeptConnectio
     }
 }
 
-/// <summary>Stands for one of the statements that a connection keeps, from the moment its text is known.</summary>
+/// <summary>Stands for one of the statements that a connection keeps, from the moment it is run.</summary>
 internal sealed class KeptCommand(KeptConnection connection) : DbCommand
 {
-    private SqliteTransaction? _transaction;
-    private SqliteCommand? _command;
+    // Whoever fills the parameters may hold on to the collection while the text still changes.
+    private readonly SqliteCommand _said = new();
+    private SqliteCommand? _kept;
 
     /// <inheritdoc />
     [AllowNull]
-    public override string CommandText
-    {
-        get => _command?.CommandText ?? "";
-        set
-        {
-            var before = _command;
-            _command = connection.Take(value ?? "");
-            _command.Transaction = _transaction;
-            if (before is null)
-                return;
-            _command.CommandTimeout = before.CommandTimeout;
-            foreach (SqliteParameter parameter in before.Parameters)
-                _command.Parameters.Add(parameter);
-            connection.Keep(before);
-        }
-    }
+    public override string CommandText { get => _said.CommandText; set => _said.CommandText = value; }
 
     /// <inheritdoc />
-    public override int CommandTimeout { get => Command.CommandTimeout; set => Command.CommandTimeout = value; }
+    public override int CommandTimeout { get => _said.CommandTimeout; set => _said.CommandTimeout = value; }
 
     /// <inheritdoc />
-    public override CommandType CommandType { get => CommandType.Text; set => Command.CommandType = value; }
+    public override CommandType CommandType { get => _said.CommandType; set => _said.CommandType = value; }
 
     /// <inheritdoc />
     public override bool DesignTimeVisible { get; set; }
@@ -109,46 +94,55 @@ internal sealed class KeptCommand(KeptConnection connection) : DbCommand
     }
 
     /// <inheritdoc />
-    protected override DbParameterCollection DbParameterCollection => Command.Parameters;
+    protected override DbParameterCollection DbParameterCollection => _said.Parameters;
 
     /// <inheritdoc />
-    protected override DbTransaction? DbTransaction
-    {
-        get => _transaction;
-        set
-        {
-            _transaction = (SqliteTransaction?)value;
-            if (_command is not null)
-                _command.Transaction = _transaction;
-        }
-    }
-
-    private SqliteCommand Command => _command ?? throw new InvalidOperationException("A statement is known by its text: set it first.");
+    protected override DbTransaction? DbTransaction { get => _said.Transaction; set => _said.Transaction = (SqliteTransaction?)value; }
 
     /// <inheritdoc />
-    public override void Cancel() => Command.Cancel();
+    public override void Cancel() => _kept?.Cancel();
 
     /// <inheritdoc />
-    public override int ExecuteNonQuery() => Command.ExecuteNonQuery();
+    public override int ExecuteNonQuery() => Ready().ExecuteNonQuery();
 
     /// <inheritdoc />
-    public override object? ExecuteScalar() => Command.ExecuteScalar();
+    public override object? ExecuteScalar() => Ready().ExecuteScalar();
 
     /// <inheritdoc />
-    public override void Prepare() => Command.Prepare();
+    public override void Prepare() => Ready().Prepare();
 
     /// <inheritdoc />
     protected override DbParameter CreateDbParameter() => new SqliteParameter();
 
     /// <inheritdoc />
-    protected override DbDataReader ExecuteDbDataReader(CommandBehavior behavior) => Command.ExecuteReader(behavior);
+    protected override DbDataReader ExecuteDbDataReader(CommandBehavior behavior) => Ready().ExecuteReader(behavior);
 
     /// <inheritdoc />
     protected override void Dispose(bool disposing)
     {
-        if (disposing && _command is { } command)
-            connection.Keep(command);
-        _command = null;
+        if (disposing)
+            GiveBack();
         base.Dispose(disposing);
+    }
+
+    private SqliteCommand Ready()
+    {
+        if (_kept?.CommandText != CommandText)
+        {
+            GiveBack();
+            _kept = connection.Take(CommandText);
+        }
+        _kept!.Parameters.Clear();
+        foreach (SqliteParameter parameter in _said.Parameters)
+            _kept.Parameters.Add(parameter);
+        (_kept.CommandTimeout, _kept.Transaction) = (CommandTimeout, _said.Transaction);
+        return _kept;
+    }
+
+    private void GiveBack()
+    {
+        if (_kept is { } kept)
+            connection.Keep(kept);
+        _kept = null;
     }
 }
