@@ -92,6 +92,9 @@ public sealed class MetricTrend
         return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
     }
 
+    /// <summary>Paths of the level with season from a day at or after the last session on.</summary>
+    internal LevelPaths PathsFrom(DateOnly day, PathGrid days, Func<int, double[]> normals) => posterior.PathsFrom(DaysSinceFirst(day), days, normals);
+
     private double DaysSinceFirst(DateOnly day) => day.DayNumber - points[0].On.DayNumber;
 
     // Sessions of one day in a fixed order, so that the order of the input changes nothing.
