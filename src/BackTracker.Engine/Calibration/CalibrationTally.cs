@@ -9,16 +9,16 @@ public enum Horizon
     NextSession,
 
     /// <summary>1 to 28 days.</summary>
-    To28Days,
+    FourWeeks,
 
     /// <summary>29 to 56 days.</summary>
-    To56Days,
+    EightWeeks,
 
     /// <summary>57 to 84 days.</summary>
-    To84Days,
+    TwelveWeeks,
 
     /// <summary>85 to 182 days.</summary>
-    To182Days,
+    HalfYear,
 }
 
 /// <summary>How the forecasts of one metric, or of all together, did at a horizon.</summary>
@@ -97,7 +97,7 @@ public sealed class CalibrationTally
     {
         if (score.SessionsAhead == 1)
             yield return Horizon.NextSession;
-        yield return score.DaysAhead switch { <= 28 => Horizon.To28Days, <= 56 => Horizon.To56Days, <= 84 => Horizon.To84Days, _ => Horizon.To182Days };
+        yield return score.DaysAhead switch { <= 28 => Horizon.FourWeeks, <= 56 => Horizon.EightWeeks, <= 84 => Horizon.TwelveWeeks, _ => Horizon.HalfYear };
     }
 
     private Sums SumsOf(Metric? metric, Horizon horizon)

@@ -39,6 +39,7 @@ internal static class CommandLine
         KeyCommand.Create(),
         ImportCommand.Create(),
         AssessCommand.Create(),
+        CalibrateCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),

@@ -4,6 +4,7 @@ using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
+using BackTracker.Service.Features.Calibration;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
@@ -119,6 +120,7 @@ internal static class ServiceHost
         app.MapAlerts();
         app.MapQuietPeriods();
         app.MapBoards();
+        app.MapCalibration();
         app.MapVisits();
         app.MapVisitSheets();
         app.MapCalendars();

@@ -58,10 +58,10 @@ public class CalibrationTallyTests
 
         var rows = tally.Rows.ToDictionary(row => (row.Metric, row.Horizon));
 
-        var near = rows[(Larkfield.T13, Horizon.To28Days)];
+        var near = rows[(Larkfield.T13, Horizon.FourWeeks)];
         Assert.Equal((2, 2, 2, 3.5), (near.Forecasts, near.Sessions, near.Horses, near.Bias));
         Assert.Equal(new ForecastErrors(Math.Sqrt(12.5), Math.Sqrt(50), 0, 0), near.RootMeanSquare);
-        Assert.Equal(-1, rows[(Larkfield.T13, Horizon.To56Days)].Bias);
+        Assert.Equal(-1, rows[(Larkfield.T13, Horizon.EightWeeks)].Bias);
         Assert.Equal(2, rows[(Larkfield.T13, Horizon.NextSession)].Forecasts);
         // Width and girth of one session are one session.
         var all = rows[(null, Horizon.NextSession)];
