@@ -63,7 +63,11 @@ internal sealed class WidthPath(FindingKey key, Limits limits, DateOnly evidence
 
     public override double[] SlopesOn(DateOnly day) => slopes;
 
-    public override Band RoomOn(DateOnly day) => On(day).Value is var value ? new Band(Limits.OutBelow - value, Limits.OutAbove - value) : default;
+    public override Band RoomOn(DateOnly day)
+    {
+        var value = On(day).Value;
+        return new Band(Limits.OutBelow - value, Limits.OutAbove - value);
+    }
 
     public override FindingNumbers On(DateOnly day) => WidthFit.Numbers(treeWidthMm, trend, Limits, policy, day);
 }

@@ -24,7 +24,7 @@ public readonly record struct MovingLevel(double Level, double Rate, double Leve
 /// <remarks>Against a million paths stepped day by day it is within .008 to 365 days (check values of kind `passage`).</remarks>
 public static class Passage
 {
-    private const int Paths = 2048;
+    private const int Paths = 1024;
 
     /// <summary>Probability of having been outside on some day from 0 to each day asked.</summary>
     /// <param name="level">The level on day 0.</param>
