@@ -38,4 +38,8 @@ public class AssessBenchmarks
         var fit = new PairingFit(horse.Pairings[0], new HorseTrends(horse, TrendModel.Shipped), new CheckPolicy(), Today, (Today, Last));
         return PairingForecast.TryMake(fit, Last, out var forecast) ? forecast.At(Last).OutBy : double.NaN;
     }
+
+    /// <summary>The same without its risk: what following it along the paths of the back costs is the difference.</summary>
+    [Benchmark]
+    public double FitAlone() => new PairingFit(horse.Pairings[0], new HorseTrends(horse, TrendModel.Shipped), new CheckPolicy(), Today, (Today, Last)).On(Today)[0].Numbers!.Value.Value;
 }

@@ -43,10 +43,12 @@ Report("fit.warm", fit.Warm);
 var profile = new ProfileBenchmarks();
 Report("profile.traceWithAllMetrics", profile.TraceWithAllMetrics);
 Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);
+Report("passage.oneMeasure", new PassageBenchmarks().OneMeasure);
 var assess = new AssessBenchmarks();
 Report("assess.horse", assess.Assess);
 Report("assess.trendsOfTheBack", assess.Trends);
 Report("assess.fitAndForecastOfASaddle", assess.FitAndForecast);
+Report("assess.fitOfASaddle", assess.FitAlone);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)

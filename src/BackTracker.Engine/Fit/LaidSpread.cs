@@ -6,9 +6,10 @@ namespace BackTracker.Engine.Fit;
 /// <summary>What is known of a finding on a day, from the back alone.</summary>
 /// <param name="Value">Value at the expected back.</param>
 /// <param name="Shift">By how much its mean over all backs that may be lies above that, because the finding bends.</param>
-/// <param name="Loadings">What each independent direction of the back counts for, for one standard deviation along it.</param>
-/// <param name="BendVariance">Variance that no direction explains by itself, because the finding bends.</param>
-internal readonly record struct LaidNumbers(double Value, double Shift, double[] Loadings, double BendVariance);
+/// <param name="Slopes">What each coordinate of the back counts for, in the finding's unit for one of its own.</param>
+/// <param name="Variance">Variance that comes along those straight lines.</param>
+/// <param name="BendVariance">Variance that they do not explain, because the finding bends.</param>
+internal readonly record struct LaidNumbers(double Value, double Shift, double[] Slopes, double Variance, double BendVariance);
 
 /// <summary>
 /// How the findings of a laid saddle spread around the expected back of a day: the saddle is laid on backs that stand for all that may be,
@@ -44,15 +45,11 @@ internal sealed class LaidSpread
     /// <param name="share">How far the day lies towards that later one, 0 to 1.</param>
     public LaidNumbers On(BackState state, int finding, LaidSpread next, double share)
     {
-        var (loadings, wider, nextWider) = (new double[back.Count], Wider(state), next.Wider(state));
-        for (var i = 0; i < loadings.Length; i++)
-        {
-            var slope = double.Lerp(slopes[finding][i], next.slopes[finding][i], share);
-            for (var direction = 0; slope != 0 && direction <= i; direction++)
-                loadings[direction] += slope * back.LoadingOf(i, direction, state);
-        }
+        var (along, wider, nextWider) = (new double[back.Count], Wider(state), next.Wider(state));
+        for (var i = 0; i < along.Length; i++)
+            along[i] = double.Lerp(slopes[finding][i], next.slopes[finding][i], share);
         return new LaidNumbers(
-            double.NaN, double.Lerp(lines.ShiftOf(finding) * wider, next.lines.ShiftOf(finding) * nextWider, share), loadings,
+            double.NaN, double.Lerp(lines.ShiftOf(finding) * wider, next.lines.ShiftOf(finding) * nextWider, share), along, VarianceAlong(along, state),
             double.Lerp(lines.BendVarianceOf(finding) * wider * wider, next.lines.BendVarianceOf(finding) * nextWider * nextWider, share));
     }
 
@@ -72,6 +69,19 @@ internal sealed class LaidSpread
         for (var i = 0; i < state.Means.Length; i++)
             moved += double.Lerp(slopes[finding][i], next.slopes[finding][i], share) * (state.Means[i] - double.Lerp(measuredIn.Means[i], next.measuredIn.Means[i], share));
         return from.Towards(to, share, moved);
+    }
+
+    private double VarianceAlong(double[] along, BackState state)
+    {
+        var sum = 0.0;
+        for (var direction = 0; direction < along.Length; direction++)
+        {
+            var loading = 0.0;
+            for (var i = direction; i < along.Length; i++)
+                loading += along[i] * back.LoadingOf(i, direction, state);
+            sum += loading * loading;
+        }
+        return sum;
     }
 
     // What bends add grows with the spread of the back.

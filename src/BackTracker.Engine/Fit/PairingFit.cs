@@ -2,6 +2,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit.Geometry;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Sections;
 
 namespace BackTracker.Engine.Fit;
 
@@ -58,6 +59,9 @@ public sealed class PairingFit
     public SectionUnderTree SectionOn(Station station, DateOnly day) => Covered.Contains(station)
         ? laid!.SectionOn(station, day)
         : throw new InvalidOperationException($"{station} does not lie under the tree.");
+
+    /// <summary>The back it is laid on.</summary>
+    internal BackTrends Back => trends.Back;
 
     /// <summary>The paths of the findings that are a matter of the saddle.</summary>
     internal IEnumerable<FindingPath> OfSaddle => paths.Where(path => MeasureFacts.IsOfSaddle(path.Key.Measure));

@@ -5,7 +5,7 @@ namespace BackTracker.Engine.Forecasts;
 
 /// <summary>
 /// Risk of a pairing leaving tolerance, per finding and overall. Overall counts how the findings go together through the back they share
-/// (<see cref="JointRisk"/>); the highest single probability and the one of findings that know nothing of each other stand beside it as
+/// (<see cref="PairingPassage"/>); the highest single probability and the one of findings that know nothing of each other stand beside it as
 /// bounds. What does not move with the back (channel, reach, room behind the shoulder) is a finding of today and enters no overall risk.
 /// </summary>
 public sealed class PairingForecast
@@ -39,13 +39,17 @@ public sealed class PairingForecast
     public static bool TryMake(PairingFit fit, DateOnly last, [NotNullWhen(true)] out PairingForecast? forecast)
     {
         ArgumentNullException.ThrowIfNull(fit);
-        FindingPath[] paths = [.. fit.OfSaddle], moving = [.. paths.Where(path => path is not StandingPath)];
+        FindingPath[] paths = [.. fit.OfSaddle];
+        MovingPath[] moving = [.. paths.OfType<MovingPath>()];
         forecast = null;
         if (moving.Length == 0)
             return false;
-        RiskCurve[] curves = [.. paths.Select(path => RiskCurves.Of(path, last))];
-        RiskCurve[] movingCurves = [.. curves.Where((_, i) => paths[i] is not StandingPath)];
-        var (overall, alone) = Combine(moving, movingCurves);
+        var passages = moving.Select(path => path.EvidenceOn).Distinct().ToDictionary(start => start, start => new PairingPassage(
+            moving.Where(path => path.EvidenceOn <= start), fit.Back, start, Math.Max(0, last.DayNumber - start.DayNumber)));
+        RiskCurve[] curves = [.. paths.Select(path => RiskCurves.Of(path, last, path is MovingPath ? passages[path.EvidenceOn].By(path.Key) : []))];
+        RiskCurve[] movingCurves = [.. curves.Where((_, i) => paths[i] is MovingPath)];
+        var first = passages.Keys.Max();
+        var (overall, alone) = Combine(passages[first].Any, first, movingCurves);
         forecast = new PairingForecast(curves, movingCurves, overall, alone);
         return true;
     }
@@ -63,38 +67,29 @@ public sealed class PairingForecast
     /// <summary>The finding most likely to have left tolerance by <paramref name="day"/>.</summary>
     public RiskCurve DriverBy(DateOnly day) => moving.MaxBy(curve => curve.At(day).OutBy)!;
 
-    private static (RiskDay[] Overall, RiskDay[] Alone) Combine(FindingPath[] paths, RiskCurve[] curves)
+    private static (RiskDay[] Overall, RiskDay[] Alone) Combine(AnyOut[] any, DateOnly first, RiskCurve[] curves)
     {
-        var first = curves.Max(curve => curve.Days[0].Day);
         var length = curves[0].Days[^1].Day.DayNumber - first.DayNumber;
-        var joint = new JointRisk(paths, first, length);
-        RiskDay[] overall = new RiskDay[length + 1], alone = new RiskDay[length + 1];
-        var (left, start) = (default(JointProbability), -1);
-        foreach (var node in RiskCurves.Nodes(length))
+        var (overall, alone) = (new List<RiskDay>(length + 1), new List<RiskDay>(length + 1));
+        foreach (var (before, after, share) in RiskCurves.Days(length))
         {
-            var right = joint.On(first.AddDays(node));
-            for (var i = start + 1; i <= node && i < overall.Length; i++)
-            {
-                var share = start < 0 ? 1 : (i - start) / (double)(node - start);
-                var day = first.AddDays(i);
-                overall[i] = Next(overall, i, day, double.Lerp(left.Any, right.Any, share), curves);
-                alone[i] = Next(alone, i, day, double.Lerp(left.AnyAlone, right.AnyAlone, share), curves);
-            }
-            (left, start) = (right, node);
+            var day = first.AddDays(overall.Count);
+            var on = double.Lerp(any[before].On, any[after].On, share);
+            overall.Add(Next(overall, day, on, double.Lerp(any[before].By, any[after].By, share), curves));
+            alone.Add(Next(alone, day, on, double.Lerp(any[before].ByAlone, any[after].ByAlone, share), curves));
         }
-        return (overall, alone);
+        return ([.. overall], [.. alone]);
     }
 
-    // No less than any single finding: that holds for the draws of the joint risk too, but for the noise of their number.
-    private static RiskDay Next(RiskDay[] days, int i, DateOnly day, double any, RiskCurve[] curves)
+    // No less than any single finding: that holds for the paths too, but for the noise of their number.
+    private static RiskDay Next(List<RiskDay> days, DateOnly day, double anyOn, double anyBy, RiskCurve[] curves)
     {
-        var (singleOn, singleBy) = (0.0, 0.0);
+        var (on, by) = (anyOn, Math.Max(anyBy, days.Count > 0 ? days[^1].OutBy : 0));
         foreach (var curve in curves)
         {
             var risk = curve.At(day);
-            (singleOn, singleBy) = (Math.Max(singleOn, risk.OutOn), Math.Max(singleBy, risk.OutBy));
+            (on, by) = (Math.Max(on, risk.OutOn), Math.Max(by, risk.OutBy));
         }
-        var outOn = Math.Max(any, singleOn);
-        return new RiskDay(day, outOn, Math.Max(Math.Max(outOn, singleBy), i > 0 ? days[i - 1].OutBy : 0));
+        return new RiskDay(day, on, Math.Max(on, by));
     }
 }

@@ -6,7 +6,7 @@ namespace BackTracker.Engine.Forecasts;
 /// <summary>Risk of being out of tolerance on and by a day.</summary>
 /// <param name="Day">The day.</param>
 /// <param name="OutOn">Probability of being out on that day.</param>
-/// <param name="OutBy">Probability of being out by that day: the highest <paramref name="OutOn"/> since the curve begins.</param>
+/// <param name="OutBy">Probability of having been out on some day since the curve begins, up to that day (first passage).</param>
 public readonly record struct RiskDay(DateOnly Day, double OutOn, double OutBy);
 
 /// <summary>

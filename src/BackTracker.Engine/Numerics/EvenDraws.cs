@@ -13,19 +13,23 @@ internal static class EvenDraws
     /// <summary>The draws of one coordinate; kept, and not to be changed.</summary>
     /// <param name="coordinate">Which coordinate, from 0.</param>
     /// <param name="count">How many draws.</param>
-    public static double[] Normals(int coordinate, int count) => Known.GetOrAdd((coordinate, count), wanted => Shuffled(wanted.Coordinate, wanted.Count));
+    public static double[] Normals(int coordinate, int count) => Known.GetOrAdd((coordinate, count), wanted => Shuffled(
+        (ulong)wanted.Coordinate, Enumerable.Range(0, wanted.Count).Select(i => Normal.Quantile((i + .5) / wanted.Count)).ToArray()));
 
-    private static double[] Shuffled(int coordinate, int count)
+    /// <summary>Whole numbers from 0 in an order that is the same every time.</summary>
+    /// <param name="seed">Which order.</param>
+    /// <param name="count">How many numbers.</param>
+    public static int[] Order(int seed, int count) => Shuffled((ulong)seed, [.. Enumerable.Range(0, count)]);
+
+    private static T[] Shuffled<T>(ulong state, T[] items)
     {
-        double[] draws = [.. Enumerable.Range(0, count).Select(i => Normal.Quantile((i + .5) / count))];
-        var state = (ulong)coordinate;
         // Fisher and Yates, driven by SplitMix64 (Steele, Lea and Flood 2014; from memory), whose numbers no runtime changes.
-        for (var i = count - 1; i > 0; i--)
+        for (var i = items.Length - 1; i > 0; i--)
         {
             var j = (int)(Next(ref state) % (ulong)(i + 1));
-            (draws[i], draws[j]) = (draws[j], draws[i]);
+            (items[i], items[j]) = (items[j], items[i]);
         }
-        return draws;
+        return items;
     }
 
     private static ulong Next(ref ulong state)

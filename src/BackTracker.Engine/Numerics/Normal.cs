@@ -5,6 +5,9 @@ public static class Normal
 {
     private const double InverseSqrt2 = 0.70710678118654752440;
     private const double InverseSqrt2Pi = 0.39894228040143267794;
+    private const int TableSize = 4096;
+    private const double TableEnd = 8;
+    private static readonly double[] Table = [.. Enumerable.Range(0, TableSize + 1).Select(i => Cdf((2 * TableEnd * i / TableSize) - TableEnd))];
 
     /// <summary>Half-width of the central 80 % interval in standard deviations.</summary>
     public const double Quantile90 = 1.2815515655446004;
@@ -20,6 +23,18 @@ public static class Normal
         if (x > 0)
             return 1 - Cdf(-x);
         return x < -39 ? 0 : .5 * SpecialFunctions.ExpMinusSquare(x, .5) * SpecialFunctions.ScaledErfc(-x * InverseSqrt2);
+    }
+
+    /// <summary><see cref="Cdf"/> to 1e-6, for where it is asked very often: straight between 4096 places of a table.</summary>
+    internal static double RoughCdf(double x)
+    {
+        var at = (x + TableEnd) * (TableSize / (2 * TableEnd));
+        if (!(at > 0))
+            return 0;
+        if (at >= TableSize)
+            return 1;
+        var left = (int)at;
+        return Table[left] + ((at - left) * (Table[left + 1] - Table[left]));
     }
 
     /// <summary><see cref="Cdf"/> and <see cref="Density"/> for the price of one exponential.</summary>

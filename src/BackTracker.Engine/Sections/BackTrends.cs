@@ -46,6 +46,7 @@ public sealed class BackTrends
     private readonly List<MetricTrend> trends = [];
     private readonly Dictionary<Metric, int> index = [];
     private readonly Dictionary<DateOnly, BackState> states = [];
+    private readonly Dictionary<DateOnly, BackPaths> paths = [];
     private readonly double[,] correlations;
     private readonly double[,] directions;
 
@@ -106,7 +107,18 @@ public sealed class BackTrends
     /// <param name="coordinate">The coordinate.</param>
     /// <param name="direction">The direction, 0 to <see cref="Count"/> - 1.</param>
     /// <param name="state">The day.</param>
-    internal double LoadingOf(int coordinate, int direction, BackState state) => state.Sds[coordinate] * directions[coordinate, direction];
+    internal double LoadingOf(int coordinate, int direction, BackState state) => state.Sds[coordinate] * ShareOf(coordinate, direction);
+
+    /// <summary>The same for a coordinate with a standard deviation of 1.</summary>
+    internal double ShareOf(int coordinate, int direction) => directions[coordinate, direction];
+
+    /// <summary>Paths the back may take from a day at or after <see cref="LastOn"/> of what is asked of them.</summary>
+    internal BackPaths PathsFrom(DateOnly start)
+    {
+        if (!paths.TryGetValue(start, out var found))
+            paths.Add(start, found = new BackPaths(this, start));
+        return found;
+    }
 
     private double[,] Correlations()
     {

@@ -36,4 +36,11 @@ internal readonly record struct FiveStates(
         var var = LL + 2 * (c * LC + n * LN) + c * c * CC + 2 * c * n * CN + n * n * NN;
         return (mean, Math.Max(var, 0));
     }
+
+    /// <summary>Mean and variance of what is read on a day, the bias of work counted in with its share, without the error of measuring.</summary>
+    public (double Mean, double Var) ReadingIn(Season season, double biasShare)
+    {
+        var ((mean, var), x) = (LevelIn(season), biasShare);
+        return (mean + x * B, Math.Max(var + 2 * x * (LB + season.Cos * BC + season.Sin * BN) + x * x * BB, 0));
+    }
 }

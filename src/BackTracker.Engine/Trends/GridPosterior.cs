@@ -57,6 +57,14 @@ public sealed class GridPosterior
     /// <summary>Rate after the last observation.</summary>
     public NormalMixture Rate() => Mixture(state => (state.State.S, state.State.SS));
 
+    /// <summary>Paths of level plus season from a day at or after the last observation on.</summary>
+    /// <param name="day">The day, on the scale of the observations.</param>
+    /// <param name="grid">Days after it to be looked at.</param>
+    /// <param name="normals">As for <see cref="LevelPaths"/>.</param>
+    internal LevelPaths PathsFrom(double day, PathGrid grid, Func<int, double[]> normals) => new(
+        States.Select(state => new PathStart(state.Weight, StateOn(state, day), state.Point.DrivingVar, state.Point.TauDays)),
+        day, [.. timeline.Later.Where(kick => kick.Day > day)], grid, normals);
+
     internal FiveStates StateOn(GridState state, double day)
     {
         var (moments, now) = (state.State, timeline.LastDay);

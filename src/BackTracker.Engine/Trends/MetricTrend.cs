@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Numerics;
 
 namespace BackTracker.Engine.Trends;
 
@@ -94,11 +95,35 @@ public sealed class MetricTrend
         return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
     }
 
+    /// <summary>
+    /// What a session at or after the last one is expected to read, its error of measuring counted in; outliers, steps and changes of pace on that day
+    /// are surprises and left out. Its own value is not looked at.
+    /// </summary>
+    /// <param name="session">The session: its day, its repeats and whether the horse had worked.</param>
+    /// <exception cref="InvalidOperationException">There is no session to go by.</exception>
+    public NormalMixture ReadingOn(SeriesPoint session)
+    {
+        if (points.Length == 0)
+            throw new InvalidOperationException("Without a session nothing is forecast.");
+        var row = RowOf(session);
+        var season = Season.On(row.Day);
+        return posterior.Mixture(state =>
+        {
+            var (mean, var) = posterior.StateOn(state, row.Day).ReadingIn(season, row.BiasShare);
+            return (mean, var + row.NoiseVar + (state.Point.SessionSd * state.Point.SessionSd));
+        });
+    }
+
+    /// <summary>Paths of the level with season from a day at or after the last session on.</summary>
+    internal LevelPaths PathsFrom(DateOnly day, PathGrid days, Func<int, double[]> normals) => posterior.PathsFrom(DaysSinceFirst(day), days, normals);
+
     private double DaysSinceFirst(DateOnly day) => day.DayNumber - points[0].On.DayNumber;
 
     private static SeriesPoint[] Ordered(MetricSeries series) => [.. series.Points.Order(SeriesOrder.Instance)];
 
-    private ObservationRow[] Rows() => [.. points.Select(point => scale.RowOf(point, DaysSinceFirst(point.On)))];
+    private ObservationRow[] Rows() => [.. points.Select(RowOf)];
+
+    private ObservationRow RowOf(SeriesPoint point) => scale.RowOf(point, DaysSinceFirst(point.On));
 
     // An event and a change of phase on one day are one occurrence.
     private RateKick[] Kicks() => points.Length == 0

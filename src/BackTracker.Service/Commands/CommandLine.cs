@@ -40,6 +40,7 @@ internal static class CommandLine
         ImportCommand.Create(),
         ExportCommand.Create(),
         AssessCommand.Create(),
+        CalibrateCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),

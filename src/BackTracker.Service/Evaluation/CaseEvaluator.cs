@@ -10,6 +10,7 @@ public static class CaseEvaluator
         ["devyard"] = DevyardCase.Evaluate,
         ["fit"] = FitCase.Evaluate,
         ["grid-average"] = GridAverageCase.Evaluate,
+        ["passage"] = PassageCase.Evaluate,
         ["profile"] = ProfileCase.Evaluate,
         ["profile-mean"] = ProfileMeanCase.Evaluate,
         ["robust-trend"] = RobustTrendCase.Evaluate,

@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
+using BackTracker.Service.Features.Calibration;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Exports;
 using BackTracker.Service.Features.Fit;
@@ -124,6 +125,7 @@ internal static class ServiceHost
         app.MapAlerts();
         app.MapQuietPeriods();
         app.MapBoards();
+        app.MapCalibration();
         app.MapVisits();
         app.MapVisitSheets();
         app.MapCalendars();

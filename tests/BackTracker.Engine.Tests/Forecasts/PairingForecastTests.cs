@@ -27,11 +27,33 @@ public class PairingForecastTests
     }
 
     [Fact]
-    public void TryMake_out_by_is_the_running_maximum_of_out_on()
+    public void TryMake_out_by_never_falls_and_counts_days_out_before()
     {
         var days = Forecast(Larkfield.Settled.WithTree(288)).Measures[0].Days;
-        var highest = 0.0;
-        Assert.All(days, day => Assert.Equal(highest = Math.Max(highest, day.OutOn), day.OutBy));
+        Assert.All(days, day => Assert.True(day.OutBy >= day.OutOn));
+        Assert.All(days.Zip(days.Skip(1)), pair => Assert.True(pair.Second.OutBy >= pair.First.OutBy));
+        Assert.True(days[^1].OutBy > days.Max(day => day.OutOn) + .05);
+    }
+
+    [Theory]
+    [InlineData(288)]
+    [InlineData(300)]
+    public void TryMake_out_by_of_a_width_is_what_paths_stepped_day_by_day_do(double treeWidth)
+    {
+        var facts = Larkfield.Settled.WithTree(treeWidth);
+        var curve = Forecast(facts).Measures[0];
+        Assert.True(new HorseTrends(facts, TrendModel.Shipped).TryGet(Metric.Width(Station.Of(13), 150), out var trend));
+        var limits = facts.Pairings[0].Tolerances.Of(Measure.Width150);
+        double last = trend.Series.Points[^1].On.DayNumber - trend.Series.Points[0].On.DayNumber;
+        PathStart[] starts = [.. trend.Posterior.States.Select(state => new PathStart(state.Weight, state.State, state.Point.DrivingVar, state.Point.TauDays))];
+
+        var stepped = SteppedDaily.OutBy(starts, last, new Band(treeWidth - limits.OutAbove, treeWidth - limits.OutBelow), 365, 20_000, Larkfield.Policy.TreeMeasureSdMm);
+
+        foreach (var ahead in new[] { 0, 28, 84, 182, 365 })
+        {
+            var day = curve.Days[0].Day.AddDays(ahead);
+            Assert.Equal(Larkfield.Policy.WithSurprise(stepped[ahead], curve.Days[0].Day, day), curve.At(day).OutBy, .02);
+        }
     }
 
     [Fact]

@@ -13,6 +13,7 @@ public sealed class CommandLineTests
     [InlineData("key", "revoke")]
     [InlineData("import")]
     [InlineData("assess")]
+    [InlineData("calibrate")]
     [InlineData("demo")]
     [InlineData("backup")]
     [InlineData("restore")]
