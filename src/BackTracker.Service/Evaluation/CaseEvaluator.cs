@@ -12,6 +12,7 @@ public static class CaseEvaluator
         ["grid-average"] = GridAverageCase.Evaluate,
         ["profile"] = ProfileCase.Evaluate,
         ["profile-mean"] = ProfileMeanCase.Evaluate,
+        ["repeatability"] = RepeatabilityCase.Evaluate,
         ["robust-trend"] = RobustTrendCase.Evaluate,
         ["trend"] = TrendCase.Evaluate,
     };

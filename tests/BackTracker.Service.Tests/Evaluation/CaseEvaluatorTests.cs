@@ -7,11 +7,11 @@ namespace BackTracker.Service.Tests.Evaluation;
 /// <summary>
 /// Every check-value case. Sources are named in the files: dense Gaussian process and Gaussian-sum filter in 40-digit arithmetic
 /// (tests/oracles/gp_oracle.py and t2b_mixture.py); sections by intersection and winding numbers with shapely (profile.py); resting saddles by
-/// linear programmes with dual certificates (fit.py); closed forms beside them.
+/// linear programmes with dual certificates (fit.py); repeats with scipy's chi-square (t4_measerr.py); closed forms beside them.
 /// </summary>
 public class CaseEvaluatorTests
 {
-    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit"];
+    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit", "repeatability"];
 
     public static TheoryData<string, string> Cases() => new(Kinds.SelectMany(kind => CheckValues.Names(kind).Select(name => (kind, name))));
 
@@ -90,6 +90,7 @@ public class CaseEvaluatorTests
     [InlineData("grid-average", "m03_grid_27", "grid", "input.grid")]
     [InlineData("profile", "profile_01_circle", "trace", "input.trace")]
     [InlineData("profile-mean", "mean_01_circles", "traces", "input.traces")]
+    [InlineData("repeatability", "nested_sessions", "data", "input")]
     public void Evaluate_case_without_a_member_names_it(string kind, string name, string member, string named)
     {
         var file = CheckValues.Read($"{kind}/{name}.json");
