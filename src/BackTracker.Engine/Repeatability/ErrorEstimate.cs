@@ -7,7 +7,7 @@ namespace BackTracker.Engine.Repeatability;
 /// What is known of a standard deviation: its square is scaled inverse chi-square, so that what was known before and what repeats add have
 /// the same form (Gelman et al. 2013, Bayesian Data Analysis, 2.6; from memory).
 /// </summary>
-/// <param name="DegreesOfFreedom">How much is known, in repeats beyond the first; above 0, infinite where it is taken as certain.</param>
+/// <param name="DegreesOfFreedom">How much is known, in repeats beyond the first; above 0.</param>
 /// <param name="Sd">Its scale, in the metric's unit; at least 0.</param>
 public readonly record struct ErrorEstimate(double DegreesOfFreedom, double Sd)
 {
@@ -25,17 +25,13 @@ public readonly record struct ErrorEstimate(double DegreesOfFreedom, double Sd)
     /// <param name="scatter">Scatter of the repeats.</param>
     public ErrorEstimate After(RepeatScatter scatter)
     {
-        if (double.IsPositiveInfinity(DegreesOfFreedom))
-            return this;
         var known = DegreesOfFreedom + scatter.DegreesOfFreedom;
         return new ErrorEstimate(known, Math.Sqrt(((DegreesOfFreedom * Sd * Sd) + scatter.SumOfSquares) / known));
     }
 
     /// <summary>The value below which the standard deviation lies with a probability: s sqrt(nu / chi2).</summary>
     /// <param name="probability">Strictly within 0..1.</param>
-    public double Quantile(double probability) => double.IsPositiveInfinity(DegreesOfFreedom)
-        ? Sd
-        : Sd * Math.Sqrt(DegreesOfFreedom / ChiSquare.Quantile(1 - probability, DegreesOfFreedom));
+    public double Quantile(double probability) => Sd * Math.Sqrt(DegreesOfFreedom / ChiSquare.Quantile(1 - probability, DegreesOfFreedom));
 
     /// <summary>Low and high end of its 95 % interval, in the metric's unit.</summary>
     public (double Low, double High) Interval95 => (Quantile(.025), Quantile(.975));

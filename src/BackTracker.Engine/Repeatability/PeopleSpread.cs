@@ -8,9 +8,12 @@ public static class PeopleSpread
     /// <summary>Fewest people from whom it is told how they differ; with fewer, everybody is shrunk with <see cref="ErrorEstimate.PriorWeight"/> (our choice).</summary>
     public const int FewestPeople = 5;
 
+    /// <summary>What people weigh who differ no more than chance has it: next to everything (our choice).</summary>
+    public const double MostWeight = 1000;
+
     /// <summary>
     /// Prior of a further person from the scatter of several, by the moments of the logarithms of their variances (Smyth 2004, Statistical
-    /// Applications in Genetics and Molecular Biology 3(1):3). Infinite degrees of freedom where people differ no more than chance has it.
+    /// Applications in Genetics and Molecular Biology 3(1):3; where people do not differ at all, its weight would be infinite).
     /// </summary>
     /// <param name="people">Scatter of two people or more, each with repeats that differ.</param>
     /// <exception cref="ArgumentException">There are fewer, or somebody's repeats never differed.</exception>
@@ -22,9 +25,7 @@ public static class PeopleSpread
         double[] logs = [.. people.Select(person => Math.Log(person.Sd * person.Sd) - ExpectedLog(.5 * person.DegreesOfFreedom))];
         var mean = logs.Average();
         var excess = (logs.Sum(log => (log - mean) * (log - mean)) / (logs.Length - 1)) - people.Average(person => GammaFunctions.Trigamma(.5 * person.DegreesOfFreedom));
-        if (excess <= 0)
-            return new ErrorEstimate(double.PositiveInfinity, Math.Exp(.5 * mean));
-        var half = GammaFunctions.InverseTrigamma(excess);
+        var half = Math.Min(excess > 0 ? GammaFunctions.InverseTrigamma(excess) : double.PositiveInfinity, MostWeight / 2);
         return new ErrorEstimate(2 * half, Math.Exp(.5 * (mean + ExpectedLog(half))));
     }
 

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Http;
 

@@ -6,7 +6,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>What the person beside the horse should know while the measurement can still be taken again.</summary>
 /// <param name="Code">
 /// repeat-disagrees, unexpected, ambiguous-crossing, depth-not-reached, depth-shifted, reversed, points-apart, uneven, no-marks, one-repeat,
-/// after-work, exercise-unknown, not-square or head.
+/// few-repeats, after-work, exercise-unknown, not-square or head.
 /// </param>
 /// <param name="Text">The advice in words.</param>
 /// <param name="Station">Where, if it is about one station.</param>
@@ -24,26 +24,16 @@ internal static class MeasurementAdvice
 {
     /// <param name="values">What was measured.</param>
     /// <param name="session">The same as the engine takes it.</param>
-    /// <param name="known">What is known of the horse without this session.</param>
+    /// <param name="known">What is known of the horse without this session, and how far repeats of whoever measured lie apart.</param>
     public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, HorseFacts known) =>
     [
-        .. RepeatAdvice.Of(session),
+        .. RepeatAdvice.Of(session, known.Errors),
         .. TrendAdvice.Of(session, known),
         .. TraceAdvice.Of(MeasurementFacts.Sections(values)),
-        .. OneRepeat(session),
+        .. RepeatCountAdvice.Of(session, known.Errors),
         .. Exercise(session.Exercise),
         .. Posture(values.Stance),
     ];
-
-    private static IEnumerable<Advice> OneRepeat(SessionFact session)
-    {
-        var once = session.Readings.Where(r => r.Metric.Quantity == Quantity.Width).GroupBy(r => r.Metric)
-            .GroupBy(m => m.Key.Station).Where(station => station.All(metric => metric.Count() == 1))
-            .Select(station => station.Key.ToString()).ToList();
-        if (once.Count > 0)
-            yield return new Advice(
-                "one-repeat", $"Measured once at {string.Join(", ", once)}: two or three repeats tell how good the measurement is.", once is [var only] ? only : null);
-    }
 
     private static IEnumerable<Advice> Exercise(ExerciseState exercise)
     {

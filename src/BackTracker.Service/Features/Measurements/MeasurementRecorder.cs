@@ -1,6 +1,7 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
@@ -114,9 +115,13 @@ internal static class MeasurementRecorder
         var live = await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
         var phases = await PhaseStore.LiveOfHorseAsync(session, horse.Id);
         var events = await EventStore.LiveOfHorseAsync(session, horse.Id);
+        SessionFact[] sessions = [.. live.Where(m => m.Id != row.Corrects).Select(MeasurementFacts.ToSession)];
+        var now = MeasurementFacts.ToSession(row);
         var known = new HorseFacts(
-            horse.Id, horse.Name, null, HorseStatus.Active, [.. live.Where(m => m.Id != row.Corrects).Select(MeasurementFacts.ToSession)],
-            [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], [], [], []);
-        return MeasurementAdvice.Of(request, MeasurementFacts.ToSession(row), known);
+            horse.Id, horse.Name, null, HorseStatus.Active, sessions, [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], [], [], [])
+        {
+            Errors = await RepeatErrors.LoadAsync(session, horse.YardId, now.On, [.. sessions, now]),
+        };
+        return MeasurementAdvice.Of(request, now, known);
     }
 }
