@@ -34,24 +34,6 @@ public sealed class MeasurementErrors
     /// <summary>What was learned, by person, method and metric; everything else has the starting value of its metric.</summary>
     public IReadOnlyList<LearnedError> Learned { get; }
 
-    /// <summary>Learns what the sessions of a horse need.</summary>
-    /// <param name="yard">Sessions of every horse in the yard up to the day.</param>
-    /// <param name="horse">Sessions of the horse.</param>
-    public static MeasurementErrors Learn(IEnumerable<SessionFact> yard, IEnumerable<SessionFact> horse)
-    {
-        var table = ScatterTable.Of(yard);
-        return new(
-        [
-            .. horse.SelectMany(session => session.Readings.Select(reading => (session.MeasuredBy, session.Method, reading.Metric)))
-                .Distinct()
-                .Select(need => table.Used(need.MeasuredBy, need.Method, need.Metric))
-                .Where(error => error.Basis != ErrorBasis.Starting)
-                .OrderBy(error => error.PersonId, StringComparer.Ordinal)
-                .ThenBy(error => error.Method)
-                .ThenBy(error => error.Metric.ToString(), StringComparer.Ordinal),
-        ]);
-    }
-
     /// <summary>Standard deviation of one reading of a metric within a session, in the metric's unit.</summary>
     public double RepeatSd(SessionFact session, Metric metric) => Of(session, metric).Sd;
 

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
@@ -16,8 +17,11 @@ public enum ErrorBasis
     Person,
 }
 
-/// <summary>Scatter of repeats by person, method and metric. A session after work counts too: its repeats were taken one after the other all the same.</summary>
-internal sealed class ScatterTable
+/// <summary>
+/// Scatter of repeats by person, method and metric, and what is known of each from it. A session after work counts too: its repeats were
+/// taken one after the other all the same.
+/// </summary>
+public sealed class ScatterTable
 {
     /// <summary>
     /// Repeats beyond the first from which on somebody's own scatter is used, and from which on a method's is: twenty pairs, which tell a
@@ -26,44 +30,62 @@ internal sealed class ScatterTable
     public const int FewestRepeats = 20;
 
     /// <summary>Who measured where nobody said: their repeats count for the method, never for a person.</summary>
-    public const string Nobody = "";
+    internal const string Nobody = "";
 
     // No hand is twice as steady as the metric's starting value says: repeats that always agree were copied, not measured (our choice).
     private const double LeastShare = .5;
 
     private readonly Dictionary<(MeasuringMethod Method, Metric Metric), SortedDictionary<string, RepeatScatter>> people = [];
 
+    /// <summary>The table of sessions, of whichever horses.</summary>
     public static ScatterTable Of(IEnumerable<SessionFact> sessions)
     {
-        var table = new ScatterTable();
+        ArgumentNullException.ThrowIfNull(sessions);
+        var (table, running) = (new ScatterTable(), new Dictionary<Metric, Running>());
         foreach (var session in sessions)
         {
-            foreach (var repeats in session.Readings.GroupBy(reading => reading.Metric, reading => reading.Value))
-                table.Add(session, repeats.Key, RepeatScatter.Of([.. repeats]));
+            running.Clear();
+            foreach (var reading in session.Readings)
+                CollectionsMarshal.GetValueRefOrAddDefault(running, reading.Metric, out _).Add(reading.Value);
+            foreach (var (metric, repeats) in running)
+                table.Add(session, metric, repeats.Scatter);
         }
         return table;
     }
 
+    /// <summary>The repeat errors that trends of a horse go by.</summary>
+    /// <param name="horse">Sessions of the horse.</param>
+    public MeasurementErrors ErrorsFor(IEnumerable<SessionFact> horse) => new(
+    [
+        .. horse.SelectMany(session => session.Readings.Select(reading => (session.MeasuredBy, session.Method, reading.Metric)))
+            .Distinct()
+            .Select(need => Used(need.MeasuredBy, need.Method, need.Metric))
+            .Where(error => error.Basis != ErrorBasis.Starting)
+            .OrderBy(error => error.PersonId, StringComparer.Ordinal)
+            .ThenBy(error => error.Method)
+            .ThenBy(error => error.Metric.ToString(), StringComparer.Ordinal),
+    ]);
+
     /// <summary>Everybody with readings of a metric by a method, in order of id.</summary>
-    public IReadOnlyDictionary<string, RepeatScatter> PeopleOf(MeasuringMethod method, Metric metric) =>
+    internal IReadOnlyDictionary<string, RepeatScatter> PeopleOf(MeasuringMethod method, Metric metric) =>
         people.TryGetValue((method, metric), out var found) ? found : new SortedDictionary<string, RepeatScatter>();
 
-    public RepeatScatter Of(string person, MeasuringMethod method, Metric metric) => PeopleOf(method, metric).GetValueOrDefault(person);
+    internal RepeatScatter Of(string person, MeasuringMethod method, Metric metric) => PeopleOf(method, metric).GetValueOrDefault(person);
 
-    public RepeatScatter Of(MeasuringMethod method, Metric metric) => RepeatScatter.Sum(PeopleOf(method, metric).Values);
+    internal RepeatScatter Of(MeasuringMethod method, Metric metric) => RepeatScatter.Sum(PeopleOf(method, metric).Values);
 
     /// <summary>What is known of a method: everybody's repeats, shrunk towards the starting value.</summary>
-    public ErrorEstimate MethodError(MeasuringMethod method, Metric metric) => ErrorEstimate.Starting(metric).After(Of(method, metric));
+    internal ErrorEstimate MethodError(MeasuringMethod method, Metric metric) => ErrorEstimate.Starting(metric).After(Of(method, metric));
 
     /// <summary>What is known of a person: their repeats, shrunk towards the others.</summary>
-    public ErrorEstimate PersonError(string person, MeasuringMethod method, Metric metric) =>
+    internal ErrorEstimate PersonError(string person, MeasuringMethod method, Metric metric) =>
         PriorFor(person, method, metric).After(Of(person, method, metric));
 
     /// <summary>
     /// What a person is shrunk towards: how people differ where enough of them are known, else the others with the method, themselves shrunk
     /// towards the starting value. Without others that is the starting value.
     /// </summary>
-    public ErrorEstimate PriorFor(string person, MeasuringMethod method, Metric metric)
+    internal ErrorEstimate PriorFor(string person, MeasuringMethod method, Metric metric)
     {
         var all = PeopleOf(method, metric);
         RepeatScatter[] known = [.. all.Where(IsTelling).Select(other => other.Value)];
@@ -74,7 +96,7 @@ internal sealed class ScatterTable
     }
 
     /// <summary>What a trend takes for the repeat error of a person's session.</summary>
-    public LearnedError Used(string person, MeasuringMethod method, Metric metric)
+    internal LearnedError Used(string person, MeasuringMethod method, Metric metric)
     {
         var (basis, estimate) = this switch
         {
@@ -94,5 +116,22 @@ internal sealed class ScatterTable
         if (!people.TryGetValue((session.Method, metric), out var of))
             people.Add((session.Method, metric), of = new(StringComparer.Ordinal));
         of[session.MeasuredBy] = of.GetValueOrDefault(session.MeasuredBy) + scatter;
+    }
+
+    // Welford 1962, Technometrics 4:419-420: one pass, as exact as two.
+    private struct Running
+    {
+        private int count;
+        private double mean;
+        private double squares;
+
+        public readonly RepeatScatter Scatter => new(count - 1, squares);
+
+        public void Add(double value)
+        {
+            var off = value - mean;
+            mean += off / ++count;
+            squares += off * (value - mean);
+        }
     }
 }

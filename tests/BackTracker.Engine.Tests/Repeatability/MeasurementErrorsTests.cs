@@ -2,6 +2,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Tests.Assessments;
+using CsCheck;
 
 namespace BackTracker.Engine.Tests.Repeatability;
 
@@ -10,7 +11,7 @@ public class MeasurementErrorsTests
     private static readonly Metric T13 = Larkfield.T13;
 
     [Fact]
-    public void Learn_from_fewer_than_twenty_pairs_stays_with_the_starting_value()
+    public void ErrorsFor_from_fewer_than_twenty_pairs_stays_with_the_starting_value()
     {
         var errors = Learn(Pairs("isla", 19, 8));
 
@@ -19,7 +20,7 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_from_twenty_pairs_is_theirs_shrunk_towards_the_starting_value()
+    public void ErrorsFor_from_twenty_pairs_is_theirs_shrunk_towards_the_starting_value()
     {
         var learned = Learn(Pairs("isla", 20, 3)).Of(Session("isla"), T13);
 
@@ -29,7 +30,7 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_of_somebody_new_takes_the_method_where_others_repeated_enough()
+    public void ErrorsFor_of_somebody_new_takes_the_method_where_others_repeated_enough()
     {
         var learned = Learn([.. Pairs("rhys", 12, 3), .. Pairs("owen", 9, 5), .. Pairs("isla", 1, 9)]).Of(Session("isla"), T13);
 
@@ -38,7 +39,7 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_of_one_of_few_is_shrunk_towards_the_others_and_not_towards_herself()
+    public void ErrorsFor_of_one_of_few_is_shrunk_towards_the_others_and_not_towards_herself()
     {
         var learned = Learn([.. Pairs("isla", 20, 2), .. Pairs("rhys", 30, 6)]).Of(Session("isla"), T13);
 
@@ -47,7 +48,7 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_of_one_of_many_is_shrunk_by_how_people_differ()
+    public void ErrorsFor_of_one_of_many_is_shrunk_by_how_people_differ()
     {
         (string Id, double Apart)[] people = [("a", 2), ("b", 3), ("c", 5), ("d", 1.5), ("isla", 4)];
         var learned = Learn([.. people.SelectMany(person => Pairs(person.Id, 30, person.Apart))]).Of(Session("isla"), T13);
@@ -58,7 +59,17 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_keeps_methods_and_metrics_apart()
+    public void Of_any_repeats_is_their_scatter() => Gen.Double[250, 350].Array[1, 6].Array[1, 8].Sample(sessions =>
+    {
+        var table = ScatterTable.Of(sessions.Select(widths => Session("isla", widths)));
+
+        var (expected, actual) = (RepeatScatter.OfAll(sessions), table.Of("isla", MeasuringMethod.ArmGauge, T13));
+        Assert.Equal(expected.DegreesOfFreedom, actual.DegreesOfFreedom);
+        Assert.Equal(expected.SumOfSquares, actual.SumOfSquares, 1e-8);
+    });
+
+    [Fact]
+    public void ErrorsFor_keeps_methods_and_metrics_apart()
     {
         var errors = Learn(Pairs("isla", 20, 3));
 
@@ -67,13 +78,13 @@ public class MeasurementErrorsTests
     }
 
     [Fact]
-    public void Learn_from_repeats_that_always_agree_does_not_believe_them()
+    public void ErrorsFor_from_repeats_that_always_agree_does_not_believe_them()
     {
         Assert.Equal(1, Learn(Pairs("isla", 200, 0)).RepeatSd(Session("isla"), T13));
     }
 
     [Fact]
-    public void Learn_counts_repeats_after_work_and_those_of_nobody_for_the_method_alone()
+    public void ErrorsFor_counts_repeats_after_work_and_those_of_nobody_for_the_method_alone()
     {
         var after = Learn(Pairs("isla", 20, 3).Select(session => session with { Exercise = ExerciseState.After }));
         var nobody = Learn(Pairs("", 20, 3)).Of(Session(""), T13);
@@ -97,7 +108,7 @@ public class MeasurementErrorsTests
     private static TrendSummary Trend(HorseFacts facts) =>
         Assert.Single(HorseAssessment.Assess(facts, Larkfield.Policy, Engine.Trends.TrendModel.Shipped, Larkfield.Today).Trends);
 
-    private static MeasurementErrors Learn(IEnumerable<SessionFact> yard) => MeasurementErrors.Learn(yard, [Session("isla"), Session("")]);
+    private static MeasurementErrors Learn(IEnumerable<SessionFact> yard) => ScatterTable.Of(yard).ErrorsFor([Session("isla"), Session("")]);
 
     private static SessionFact Session(string person, params double[] widths) => new("s", Larkfield.Today, ExerciseState.Before, [.. widths.DefaultIfEmpty(300).Select(width => new Reading(T13, width))])
     {

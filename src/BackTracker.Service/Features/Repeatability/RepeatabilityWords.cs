@@ -55,10 +55,10 @@ internal static class RepeatabilityWords
         if (sessions.Count == 0)
             return $"{who}: nothing was measured yet.";
         var since = Engine.Words.Day(sessions[0].Session.On);
-        var repeats = items.Where(IsWidth).Sum(item => item.Repeats.DegreesOfFreedom);
+        var repeats = items.Where(IsWidth).Select(item => item.Repeats.DegreesOfFreedom).DefaultIfEmpty().Max();
         return repeats == 0
             ? Invariant($"{who}: {sessions.Count} sessions since {since}, no width measured twice in one of them. How good they are cannot be told until it is.")
-            : Invariant($"{who}: {sessions.Count} sessions since {since}, {Repeats(repeats)} of a width beyond the first. {Steadiness(items)}");
+            : Invariant($"{who}: {sessions.Count} sessions since {since}, {Repeats(repeats)} beyond the first of the width measured most. {Steadiness(items)}");
     }
 
     /// <summary>What would make the measurements better.</summary>
