@@ -38,7 +38,7 @@ public class TrendBenchmarks
         for (var i = 0; i < sessions; i++)
         {
             var value = 300 + 8 * (1 - Math.Exp(-i / 15.0)) + 4 * (random.NextDouble() + random.NextDouble() - 1) + (i == 30 ? 18 : 0);
-            points.Add(new SeriesPoint(day, value, 1 + i % 3, i % 5 == 0 ? ExerciseState.Unknown : ExerciseState.Before));
+            points.Add(new SeriesPoint(day, value, 1 + i % 3, i % 5 == 0 ? ExerciseState.Unknown : ExerciseState.Before, 2));
             day = day.AddDays(random.Next(14, 50));
         }
         return new MetricSeries(Metric.Width(Station.Of(13), 150), points, [points[20].On.AddDays(3)], PriorContext.EventsRecorded);

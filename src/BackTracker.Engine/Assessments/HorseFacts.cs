@@ -1,5 +1,6 @@
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Repeatability;
 
 namespace BackTracker.Engine.Assessments;
 
@@ -22,6 +23,12 @@ public sealed record SessionFact(string Id, DateOnly On, ExerciseState Exercise,
 {
     /// <summary>Where stations were found along the back, mm from T8 towards the tail; empty where nobody measured it.</summary>
     public IReadOnlyDictionary<Station, double> StationPositionsMm { get; init; } = new Dictionary<Station, double>();
+
+    /// <summary>Id of the person who measured; empty where nobody said.</summary>
+    public string MeasuredBy { get; init; } = "";
+
+    /// <summary>With what.</summary>
+    public MeasuringMethod Method { get; init; } = MeasuringMethod.Other;
 
     /// <summary>The trace along the spine: X = mm from T8 towards the tail, Y = depth, mm, against a level line; empty where it was not traced.</summary>
     public IReadOnlyList<PointMm> Topline { get; init; } = [];
@@ -237,4 +244,7 @@ public sealed record HorseFacts(
 
     /// <summary>When nobody comes to the yard.</summary>
     public Closures Closed { get; init; } = Closures.None;
+
+    /// <summary>How far repeats of those who measured the horse lie apart, as learned in the yard.</summary>
+    public MeasurementErrors Errors { get; init; } = MeasurementErrors.Starting;
 }

@@ -17,7 +17,7 @@ public static class SeriesBuilder
     /// <param name="metric">What to take.</param>
     public static MetricSeries Build(HorseFacts facts, Metric metric)
     {
-        SeriesPoint[] points = [.. Trended(facts).Select(session => PointOf(session, metric)).Where(point => point.Repeats > 0)];
+        SeriesPoint[] points = [.. Trended(facts).Select(session => PointOf(session, metric, facts.Errors.RepeatSd(session, metric))).Where(point => point.Repeats > 0)];
         var days = EventDays(facts.Phases, facts.Events);
         var reached = points.Length > 0 && days.Any(day => day >= points[0].On && day <= points[^1].On);
         return new MetricSeries(metric, points, days, reached ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
@@ -44,7 +44,7 @@ public static class SeriesBuilder
         .OrderBy(session => session.On)
         .ThenBy(session => session.Id, StringComparer.Ordinal);
 
-    internal static SeriesPoint PointOf(SessionFact session, Metric metric)
+    internal static SeriesPoint PointOf(SessionFact session, Metric metric, double repeatSd)
     {
         var (sum, repeats) = (0.0, 0);
         foreach (var reading in session.Readings)
@@ -52,7 +52,7 @@ public static class SeriesBuilder
             if (reading.Metric == metric)
                 (sum, repeats) = (sum + reading.Value, repeats + 1);
         }
-        return new SeriesPoint(session.On, repeats > 0 ? sum / repeats : 0, repeats, session.Exercise);
+        return new SeriesPoint(session.On, repeats > 0 ? sum / repeats : 0, repeats, session.Exercise, repeatSd);
     }
 
     internal static DateOnly[] EventDays(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events) =>

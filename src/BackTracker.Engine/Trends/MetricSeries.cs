@@ -8,7 +8,12 @@ namespace BackTracker.Engine.Trends;
 /// <param name="Mean">Mean of the repeats, in the metric's unit.</param>
 /// <param name="Repeats">Number of repeats, at least 1.</param>
 /// <param name="Exercise">Before work or unknown; after-work values never enter a series.</param>
-public readonly record struct SeriesPoint(DateOnly On, double Mean, int Repeats, ExerciseState Exercise);
+/// <param name="RepeatSd">Standard deviation of one reading within the session, in the metric's unit, above 0.</param>
+public readonly record struct SeriesPoint(DateOnly On, double Mean, int Repeats, ExerciseState Exercise, double RepeatSd)
+{
+    /// <summary>Variance of the mean of the repeats, without the part between sessions.</summary>
+    internal double RepeatVar => RepeatSd * RepeatSd / Repeats;
+}
 
 /// <summary>The dated values of one metric of one horse, with the dated events that may have changed its pace.</summary>
 /// <param name="Metric">What was measured.</param>

@@ -29,7 +29,7 @@ public sealed class MetricTrend
         points = Ordered(series);
         grid = model.For(series.Metric, series.Context, points.Length == 0 ? 0 : points[0].Mean);
         posterior = GridFilter.Run(grid, Rows(), Kicks());
-        LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(scale.NoiseVar(TypicalRepeats()) + AverageSessionVar());
+        LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(TypicalRepeatVar() + AverageSessionVar());
         Points = Diagnose();
         (Rate, Direction) = (DescribeRate(), TrendDirection.NoTrendYet);
         Direction = DescribeDirection();
@@ -60,7 +60,7 @@ public sealed class MetricTrend
 
     /// <summary>
     /// Least change between two sessions that is real with 95 % confidence, 1.96 sqrt(2) r, in the metric's unit; r holds repeats and the part
-    /// between sessions (Bland and Altman 1996, BMJ 312:1654). Repeats as in the median session.
+    /// between sessions (Bland and Altman 1996, BMJ 312:1654). Repeats as they tell in the median session.
     /// </summary>
     public double LeastRealChange { get; }
 
@@ -70,14 +70,14 @@ public sealed class MetricTrend
     /// <summary>Fits a series.</summary>
     /// <param name="series">The series; any number of sessions, also several a day, and events anywhere.</param>
     /// <param name="model">The numbers to go by.</param>
-    /// <exception cref="ArgumentException">A value is not finite, a session has no repeats or was after work.</exception>
+    /// <exception cref="ArgumentException">A value is not finite, a session has no repeats, a repeat error that is none, or was after work.</exception>
     public static MetricTrend Fit(MetricSeries series, TrendModel model)
     {
         ArgumentNullException.ThrowIfNull(series);
         ArgumentNullException.ThrowIfNull(model);
         foreach (var point in series.Points)
         {
-            if (!double.IsFinite(point.Mean) || point.Repeats < 1 || point.Exercise == ExerciseState.After)
+            if (!double.IsFinite(point.Mean) || point.Repeats < 1 || !(point.RepeatSd > 0) || point.Exercise == ExerciseState.After)
                 throw new ArgumentException($"The session of {point.On:O} does not belong in a series: {point}.", nameof(series));
         }
         return new MetricTrend(series, model);
@@ -132,7 +132,9 @@ public sealed class MetricTrend
 
     private double AverageSessionVar() => posterior.States.Sum(state => state.Weight * state.Point.SessionSd * state.Point.SessionSd);
 
-    private double TypicalRepeats() => points.Length == 0 ? 1 : points.Select(point => point.Repeats).Order().ElementAt(points.Length / 2);
+    private double TypicalRepeatVar() => points.Length == 0
+        ? Series.Metric.StartingSessionSd * Series.Metric.StartingSessionSd
+        : points.Select(point => point.RepeatVar).OrderDescending().ElementAt(points.Length / 2);
 
     private PointDiagnosis[] Diagnose()
     {

@@ -20,7 +20,7 @@ public sealed class RunningTrend
     private readonly SeriesScale scale;
     private readonly DateOnly[] eventDays;
     private readonly List<SeriesPoint> points = [];
-    private readonly List<int> repeats = [];
+    private readonly List<double> repeatVars = [];
     private GridModel? grid;
     private List<LanePack> packs = [];
     private PriorContext context;
@@ -44,7 +44,7 @@ public sealed class RunningTrend
     {
         var place = points.Count == 0 || points[^1].On < point.On ? points.Count : Place(points.BinarySearch(point, SeriesOrder.Instance));
         points.Insert(place, point);
-        repeats.Insert(repeats.Count == 0 || repeats[^1] <= point.Repeats ? repeats.Count : Place(repeats.BinarySearch(point.Repeats)), point.Repeats);
+        repeatVars.Insert(repeatVars.Count == 0 || repeatVars[^1] <= point.RepeatVar ? repeatVars.Count : Place(repeatVars.BinarySearch(point.RepeatVar)), point.RepeatVar);
         if (place < seen || point.On < lastStop)
             grid = null;
     }
@@ -120,7 +120,7 @@ public sealed class RunningTrend
             square += Vector256.Dot(weights[p], var + mean * mean);
             sessionVar += Vector256.Dot(weights[p], packs[p].SessionVar);
         }
-        var sessionSd = Math.Sqrt(scale.NoiseVar(repeats[repeats.Count / 2]) + sessionVar);
+        var sessionSd = Math.Sqrt(repeatVars[repeatVars.Count - 1 - repeatVars.Count / 2] + sessionVar);
         return new Expectation(grid!.LevelMean + level, Math.Sqrt(Math.Max(square - level * level, 0)), sessionSd);
     }
 

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Repeatability;
 
 namespace BackTracker.Engine.Trends;
 
@@ -7,10 +8,14 @@ namespace BackTracker.Engine.Trends;
 /// <param name="phases">Its phases.</param>
 /// <param name="events">Its events.</param>
 /// <param name="model">The numbers to go by.</param>
-public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events, TrendModel model)
+/// <param name="errors">How far repeats of whoever measured lie apart.</param>
+public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events, TrendModel model, MeasurementErrors errors)
 {
     private readonly DateOnly[] eventDays = SeriesBuilder.EventDays(phases, events);
     private readonly Dictionary<Metric, RunningTrend> trends = [];
+
+    /// <summary>How far repeats of whoever measured lie apart.</summary>
+    public MeasurementErrors Errors => errors;
 
     /// <summary>Adds a session; one after work enters no trend.</summary>
     public void Add(SessionFact session)
@@ -20,8 +25,10 @@ public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList
             return;
         for (var i = 0; i < session.Readings.Count; i++)
             if (IsFirst(session.Readings, i))
-                Of(session.Readings[i].Metric).Add(SeriesBuilder.PointOf(session, session.Readings[i].Metric));
+                Add(session, session.Readings[i].Metric);
     }
+
+    private void Add(SessionFact session, Metric metric) => Of(metric).Add(SeriesBuilder.PointOf(session, metric, errors.RepeatSd(session, metric)));
 
     private static bool IsFirst(IReadOnlyList<Reading> readings, int place)
     {

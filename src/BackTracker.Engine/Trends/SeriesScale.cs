@@ -13,11 +13,8 @@ internal sealed record SeriesScale(Metric Metric, TrendModel Model)
 
     /// <summary>A session as an observation, days from any origin.</summary>
     public ObservationRow RowOf(SeriesPoint point, double day) => point.Exercise == ExerciseState.Unknown
-        ? new ObservationRow(day, point.Mean, NoiseVar(point.Repeats) + UnknownExerciseVar, Model.UnknownExerciseProbability)
-        : new ObservationRow(day, point.Mean, NoiseVar(point.Repeats), 0);
-
-    /// <summary>Variance of the mean of so many repeats, unit^2.</summary>
-    public double NoiseVar(double repeats) => Metric.StartingSessionSd * Metric.StartingSessionSd / repeats;
+        ? new ObservationRow(day, point.Mean, point.RepeatVar + UnknownExerciseVar, Model.UnknownExerciseProbability)
+        : new ObservationRow(day, point.Mean, point.RepeatVar, 0);
 
     private double UnknownExerciseVar
     {
@@ -35,5 +32,5 @@ internal sealed class SeriesOrder : IComparer<SeriesPoint>
     public static readonly SeriesOrder Instance = new();
 
     public int Compare(SeriesPoint x, SeriesPoint y) =>
-        (x.On, x.Mean, x.Repeats, x.Exercise).CompareTo((y.On, y.Mean, y.Repeats, y.Exercise));
+        (x.On, x.Mean, x.Repeats, x.Exercise, x.RepeatSd).CompareTo((y.On, y.Mean, y.Repeats, y.Exercise, y.RepeatSd));
 }

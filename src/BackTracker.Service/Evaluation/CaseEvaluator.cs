@@ -13,6 +13,7 @@ public static class CaseEvaluator
         ["passage"] = PassageCase.Evaluate,
         ["profile"] = ProfileCase.Evaluate,
         ["profile-mean"] = ProfileMeanCase.Evaluate,
+        ["repeatability"] = RepeatabilityCase.Evaluate,
         ["robust-trend"] = RobustTrendCase.Evaluate,
         ["trend"] = TrendCase.Evaluate,
     };

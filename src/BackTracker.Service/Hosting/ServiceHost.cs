@@ -18,6 +18,7 @@ using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Profiles;
+using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Subscriptions;
@@ -131,6 +132,7 @@ internal static class ServiceHost
         app.MapCalendars();
         app.MapAssessments();
         app.MapTrends();
+        app.MapRepeatability();
         app.MapProfiles();
         app.MapFit();
         app.MapImports();

@@ -59,6 +59,18 @@ public sealed record MeasurementRow
 /// <param name="Station">With a width or a trace at this station, "T13".</param>
 public sealed record MeasurementFilter(string HorseId = "", string YardId = "", string From = "", string To = "", string Station = "");
 
+/// <summary>The latest measurements up to a day; empty text leaves a limit out.</summary>
+/// <param name="UpTo">Last day.</param>
+/// <param name="Most">At most so many.</param>
+/// <param name="MeasuredBy">By one person.</param>
+/// <param name="Method">With one method, as a word.</param>
+public sealed record LatestMeasurements(string UpTo, int Most, string MeasuredBy = "", string Method = "");
+
+/// <summary>Which state of a measurement was read.</summary>
+/// <param name="Id">The measurement.</param>
+/// <param name="Version">Its version.</param>
+public sealed record MeasurementVersion(string Id, long Version);
+
 /// <summary>Measurements.</summary>
 public static class MeasurementStore
 {
@@ -103,6 +115,32 @@ public static class MeasurementStore
         where m.horse_id = @horseId and m.voided_at is null and m.replaced_by is null
         order by m.measured_on, m.id
         """, new { horseId });
+
+    /// <summary>The latest measurements that count, of horses in yards the caller sees, in order of day.</summary>
+    /// <param name="session">Session to read with.</param>
+    /// <param name="sight">What the caller sees.</param>
+    /// <param name="latest">Which and how many.</param>
+    public static Task<IReadOnlyList<MeasurementRow>> LatestAsync(ReadSession session, Sight sight, LatestMeasurements latest) =>
+        session.ListAsync<MeasurementRow>($"select {Columns} {Latest(session, sight, latest)}", Values(sight, latest));
+
+    /// <summary>Id and version of the same, without reading what was measured.</summary>
+    public static Task<IReadOnlyList<MeasurementVersion>> LatestVersionsAsync(ReadSession session, Sight sight, LatestMeasurements latest) =>
+        session.ListAsync<MeasurementVersion>($"select m.id, m.version {Latest(session, sight, latest)}", Values(sight, latest));
+
+    // The inner query is answered from an index, so that only what it finds is read.
+    private static string Latest(ReadSession session, Sight sight, LatestMeasurements latest) =>
+        $"""
+        from measurements m
+        where m.voided_at is null and m.replaced_by is null and m.id in (
+            select l.id from horses h join measurements l on l.horse_id = h.id
+            where {session.Sees("h.yard_id", sight)} and l.measured_on <= @UpTo
+                {(latest.MeasuredBy.Length == 0 ? "" : "and l.measured_by = @MeasuredBy")} {(latest.Method.Length == 0 ? "" : "and l.method = @Method")}
+            order by l.measured_on desc, l.id desc limit @Most)
+        order by m.measured_on, m.id
+        """;
+
+    private static object Values(Sight sight, LatestMeasurements latest) =>
+        new { sight.Yards, latest.UpTo, latest.MeasuredBy, latest.Method, latest.Most };
 
     /// <summary>Adds a measurement; false where its id is taken already.</summary>
     public static async Task<bool> AddAsync(WriteSession session, MeasurementRow measurement) => await session.ExecuteAsync(

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Tests.Assessments;
@@ -13,7 +14,19 @@ public class SeriesBuilderTests
     {
         var session = new SessionFact("s", Day, ExerciseState.Before, [new(Larkfield.T13, 300), new(Larkfield.T13, 303), new(Metric.Width(Station.Of(8), 150), 250)]);
         var point = Assert.Single(SeriesBuilder.Build(Larkfield.Blank.With(session), Larkfield.T13).Points);
-        Assert.Equal(new SeriesPoint(Day, 301.5, 2, ExerciseState.Before), point);
+        Assert.Equal(new SeriesPoint(Day, 301.5, 2, ExerciseState.Before, 2), point);
+    }
+
+    [Fact]
+    public void Build_session_of_somebody_whose_repeats_are_known_takes_their_error()
+    {
+        var error = new LearnedError("isla", MeasuringMethod.ArmGauge, Larkfield.T13, ErrorBasis.Person, 40, 1.3);
+        var facts = (Larkfield.Blank with { Errors = new([error]) })
+            .With(Larkfield.Session("a", Day.AddDays(-2), 300) with { MeasuredBy = "isla", Method = MeasuringMethod.ArmGauge })
+            .With(Larkfield.Session("b", Day.AddDays(-1), 300) with { MeasuredBy = "isla", Method = MeasuringMethod.Calliper })
+            .With(Larkfield.Session("c", Day, 300) with { MeasuredBy = "rhys", Method = MeasuringMethod.ArmGauge });
+
+        Assert.Equal([1.3, 2, 2], SeriesBuilder.Build(facts, Larkfield.T13).Points.Select(point => point.RepeatSd));
     }
 
     // Greve, Murray and Dyson 2015, Vet J 206:39-46: a ridden bout widens the back.

@@ -69,13 +69,13 @@ public class ReplayTests
         var trend = MetricTrend.Fit(SeriesBuilder.Build(Horse, Larkfield.T13), TrendModel.Shipped);
         var day = Day(6);
 
-        var (level, one, four, unknown) = (trend.On(day), Reading(1), Reading(4), trend.ReadingOn(new SeriesPoint(day, 0, 1, ExerciseState.Unknown)));
+        var (level, one, four, unknown) = (trend.On(day), Reading(1), Reading(4), trend.ReadingOn(new SeriesPoint(day, 0, 1, ExerciseState.Unknown, Larkfield.T13.StartingSessionSd)));
 
         Assert.Equal(level.Mean, one.Mean, 1e-9);
         Assert.True(level.Sd < four.Sd && four.Sd < one.Sd && one.Sd < unknown.Sd);
         Assert.Equal(3, (one.Sd * one.Sd) - (four.Sd * four.Sd), 1e-9);
 
-        NormalMixture Reading(int repeats) => trend.ReadingOn(new SeriesPoint(day, 0, repeats, ExerciseState.Before));
+        NormalMixture Reading(int repeats) => trend.ReadingOn(new SeriesPoint(day, 0, repeats, ExerciseState.Before, Larkfield.T13.StartingSessionSd));
     }
 
     private static DateOnly Day(int i) => new DateOnly(2026, 1, 5).AddDays(28 * i);

@@ -14,7 +14,7 @@ internal static class Generators
 
     public static readonly Gen<SeriesPoint> Points = Gen.Select(Gen.Int[0, 900], Gen.Double[290, 325], Gen.Int[1, 4], Gen.Bool)
         .Select((day, value, repeats, known) =>
-            new SeriesPoint(Origin.AddDays(day), value, repeats, known ? ExerciseState.Before : ExerciseState.Unknown));
+            new SeriesPoint(Origin.AddDays(day), value, repeats, known ? ExerciseState.Before : ExerciseState.Unknown, 2));
 
     public static readonly Gen<MetricSeries> Series = SeriesOf(0, 25);
 
@@ -25,7 +25,7 @@ internal static class Generators
 
     public static MetricSeries Of(params (int Day, double Value)[] points) => new(
         T13Width,
-        [.. points.Select(point => new SeriesPoint(Origin.AddDays(point.Day), point.Value, 2, ExerciseState.Before))],
+        [.. points.Select(point => new SeriesPoint(Origin.AddDays(point.Day), point.Value, 2, ExerciseState.Before, 2))],
         [],
         PriorContext.NothingRecorded);
 

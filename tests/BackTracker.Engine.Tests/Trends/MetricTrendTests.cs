@@ -60,7 +60,7 @@ public class MetricTrendTests
         var half = series with
         {
             Metric = new Metric(Quantity.HalfLeft, Station.Of(13), 150),
-            Points = [.. series.Points.Select(point => point with { Mean = .7 * point.Mean })],
+            Points = [.. series.Points.Select(point => point with { Mean = .7 * point.Mean, RepeatSd = .7 * point.RepeatSd })],
         };
 
         var (full, scaled) = (MetricTrend.Fit(series, TrendModel.Shipped), MetricTrend.Fit(half, TrendModel.Shipped));
@@ -68,6 +68,27 @@ public class MetricTrendTests
         Generators.AssertSame(Generators.Picture(full), Generators.Picture(scaled, 0, 1 / .7)[..^(series.Points.Count + 1)]
             .Concat(Generators.Picture(scaled)[^(series.Points.Count + 1)..]).ToArray(), 1e-9);
     });
+
+    [Fact]
+    public void Fit_repeats_of_a_hand_twice_as_unsteady_tell_as_much_as_a_quarter_of_them() => Generators.SeriesOf(1, 12).Sample(series =>
+    {
+        var unsteady = series with { Points = [.. series.Points.Select(point => point with { Repeats = 4 * point.Repeats, RepeatSd = 2 * point.RepeatSd })] };
+
+        Generators.AssertSame(
+            Generators.Picture(MetricTrend.Fit(series, TrendModel.Shipped)), Generators.Picture(MetricTrend.Fit(unsteady, TrendModel.Shipped)), 1e-12);
+    });
+
+    [Fact]
+    public void Fit_session_of_an_unsteady_hand_pulls_the_level_less_and_is_told_with_more_error()
+    {
+        var steady = Generators.Of((0, 300), (28, 301), (56, 300), (84, 306));
+        var unsteady = steady with { Points = [.. steady.Points.SkipLast(1), steady.Points[^1] with { RepeatSd = 6 }] };
+
+        var (one, other) = (MetricTrend.Fit(steady, TrendModel.Shipped), MetricTrend.Fit(unsteady, TrendModel.Shipped));
+
+        Assert.True(other.On(Generators.Origin.AddDays(84)).Mean < one.On(Generators.Origin.AddDays(84)).Mean);
+        Assert.True(other.Points[^1].StandardError > one.Points[^1].StandardError + 1);
+    }
 
     [Fact]
     public void On_the_last_session_the_smoothed_level_is_the_filtered_one_but_for_parameters_that_hardly_weigh() => Generators.SeriesOf(1, 15).Sample(series =>
@@ -169,12 +190,14 @@ public class MetricTrendTests
     }
 
     [Theory]
-    [InlineData(double.NaN, 1, ExerciseState.Before)]
-    [InlineData(300, 0, ExerciseState.Before)]
-    [InlineData(300, 1, ExerciseState.After)]
-    public void Fit_session_that_does_not_belong_is_refused(double mean, int repeats, ExerciseState exercise)
+    [InlineData(double.NaN, 1, ExerciseState.Before, 2)]
+    [InlineData(300, 0, ExerciseState.Before, 2)]
+    [InlineData(300, 1, ExerciseState.After, 2)]
+    [InlineData(300, 1, ExerciseState.Before, 0)]
+    [InlineData(300, 1, ExerciseState.Before, double.NaN)]
+    public void Fit_session_that_does_not_belong_is_refused(double mean, int repeats, ExerciseState exercise, double repeatSd)
     {
-        var series = Generators.Of() with { Points = [new SeriesPoint(Generators.Origin, mean, repeats, exercise)] };
+        var series = Generators.Of() with { Points = [new SeriesPoint(Generators.Origin, mean, repeats, exercise, repeatSd)] };
 
         Assert.Throws<ArgumentException>(() => MetricTrend.Fit(series, TrendModel.Shipped));
     }

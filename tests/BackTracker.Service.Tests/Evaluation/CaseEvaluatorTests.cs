@@ -7,11 +7,12 @@ namespace BackTracker.Service.Tests.Evaluation;
 /// <summary>
 /// Every check-value case. Sources are named in the files: dense Gaussian process and Gaussian-sum filter in 40-digit arithmetic
 /// (tests/oracles/gp_oracle.py and t2b_mixture.py); sections by intersection and winding numbers with shapely (profile.py); resting saddles by
-/// linear programmes with dual certificates (fit.py); first passage by a million paths stepped day by day (t5_fp.py); closed forms beside them.
+/// linear programmes with dual certificates (fit.py); first passage by a million paths stepped day by day (t5_fp.py); repeats with scipy's chi-square
+/// (t4_measerr.py); closed forms beside them.
 /// </summary>
 public class CaseEvaluatorTests
 {
-    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit", "passage"];
+    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit", "passage", "repeatability"];
 
     public static TheoryData<string, string> Cases() => new(Kinds.SelectMany(kind => CheckValues.Names(kind).Select(name => (kind, name))));
 
@@ -91,6 +92,7 @@ public class CaseEvaluatorTests
     [InlineData("passage", "f01_centre_calm", "state", "input.state")]
     [InlineData("profile", "profile_01_circle", "trace", "input.trace")]
     [InlineData("profile-mean", "mean_01_circles", "traces", "input.traces")]
+    [InlineData("repeatability", "nested_sessions", "data", "input")]
     public void Evaluate_case_without_a_member_names_it(string kind, string name, string member, string named)
     {
         var file = CheckValues.Read($"{kind}/{name}.json");

@@ -77,6 +77,7 @@ internal sealed class RouteWorld
         var today = Text(yard.Today);
         (_ids["yards"], _ids["people"], _ids["horses"], _ids["saddles"], _ids["pairings"]) = (yard.YardId, yard.ManagerId, yard.HorseId, yard.SaddleId, yard.PairingId);
         (_ids["fitters"], _ids["vets"]) = (yard.FitterId, yard.VetId);
+        _ids["methods"] = "arm-gauge";
         _ids["measurements"] = await yard.MeasureAsync(318);
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });

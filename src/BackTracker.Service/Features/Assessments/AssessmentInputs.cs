@@ -2,6 +2,8 @@ using System.Security.Cryptography;
 using System.Text;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Measures;
+using BackTracker.Engine.Repeatability;
 using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Features.Assessments;
@@ -20,6 +22,18 @@ public sealed record ReadRides(int Count, string? FirstId, string? LastId)
     public static ReadRides Of(IReadOnlyList<Storage.Rides.RideRow> rides) => rides is [var first, ..] ? new(rides.Count, first.Id, rides[^1].Id) : new(0, null, null);
 }
 
+/// <summary>A repeat error that was learned and that trends of the horse went by. Every other one is the starting value of its metric.</summary>
+/// <param name="PersonId">Who measured; empty where nobody said.</param>
+/// <param name="Method">With what.</param>
+/// <param name="Metric">What, for example T13.width150.</param>
+/// <param name="Basis">From whose repeats: the person's, or those of everybody with the method.</param>
+/// <param name="DegreesOfFreedom">How much is known, in repeats beyond the first.</param>
+/// <param name="Sd">Standard deviation of one reading within its session, in the unit of the metric.</param>
+public sealed record ErrorDocument(string PersonId, MeasuringMethod Method, string Metric, ErrorBasis Basis, double DegreesOfFreedom, double Sd)
+{
+    public static ErrorDocument Of(LearnedError error) => new(error.PersonId, error.Method, error.Metric.ToString(), error.Basis, error.DegreesOfFreedom, error.Sd);
+}
+
 /// <summary>What an assessment read, by id and version, and the settings it used.</summary>
 /// <param name="Horse">The horse.</param>
 /// <param name="Yard">The yard.</param>
@@ -35,16 +49,18 @@ public sealed record ReadRides(int Count, string? FirstId, string? LastId)
 /// <param name="Policy">Settings of the service.</param>
 /// <param name="YardPolicy">What the yard has of its own.</param>
 /// <param name="PairingPolicies">What the pairings have of their own, by id.</param>
+/// <param name="Errors">Repeat errors that were learned.</param>
 public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
     IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, ReadRides Rides, IReadOnlyList<ReadVersion> Fitters, CheckPolicy Policy,
-    IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies)
+    IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies,
+    IReadOnlyList<ErrorDocument> Errors)
 {
     /// <summary>
     /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
     /// that drift from day to day, so that a quiet night writes nothing. Nor the rides: somebody rides nearly every day, and what comes of
-    /// it shows in what is wanted.
+    /// it shows in what is wanted. Nor the repeat errors, which move a little whenever any horse of the yard is measured.
     /// </summary>
     public string SignatureWith(Assessment assessment)
     {
@@ -55,7 +71,7 @@ public sealed record AssessmentInputs(
             w.PairingId,
             Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
-        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]) }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
+        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]), Errors = [] }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
     }
 }

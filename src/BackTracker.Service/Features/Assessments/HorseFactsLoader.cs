@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Policies;
+using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -35,10 +36,14 @@ public sealed record LoadedHorse(
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader
 {
+    /// <summary>The facts, with repeat errors learned from everything measured up to now.</summary>
+    public static Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy service) => LoadAsync(session, horseId, service, DateOnly.MaxValue);
+
     /// <param name="session">Session to read with.</param>
     /// <param name="horseId">The horse.</param>
     /// <param name="service">Settings of the service.</param>
-    public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy service)
+    /// <param name="learnedUpTo">Last day from which repeat errors are learned; the facts themselves are all of them.</param>
+    public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy service, DateOnly learnedUpTo)
     {
         var horse = await HorseStore.FindAsync(session, Sight.All, horseId) ?? throw new InvalidOperationException($"Horse {horseId} is not there.");
         var yard = (await YardStore.FindAsync(session, Sight.All, horse.YardId))!;
@@ -51,13 +56,16 @@ internal static class HorseFactsLoader
         var levels = await PolicyLevels.LoadAsync(session, service, horse.YardId, horse.Id);
         var fitters = new KnownFitters(await PersonStore.FittersOfYardAsync(session, horse.YardId), checks);
         var tack = await StoredTack.LoadAsync(session, horseId, checks);
+        SessionFact[] sessions = [.. measurements.Select(MeasurementFacts.ToSession)];
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, learnedUpTo, sessions);
         var facts = new HorseFacts(
             horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
-            [.. measurements.Select(MeasurementFacts.ToSession)], [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
+            sessions, [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
             [.. observations.Select(ObservationFacts.ToFact)], tack.ToFacts(levels, fitters, LastSeverities(last)), [.. checks.Select(CheckMapping.ToFact)])
         {
             Rides = [.. tack.Rides.Select(RideFacts.ToFact)],
             Closed = ClosedDays.Of(yard),
+            Errors = errors,
         };
         var inputs = new AssessmentInputs(
             new(horse.Id, horse.Version), new(yard.Id, yard.Version), [.. measurements.Select(m => new ReadVersion(m.Id, m.Version))],
@@ -65,7 +73,8 @@ internal static class HorseFactsLoader
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
             ReadRides.Of(tack.Rides),
-            [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName));
+            [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName),
+            [.. errors.Learned.Select(ErrorDocument.Of)]);
         return new LoadedHorse(facts, levels.OfHorse, inputs, yard.TimeZone, checks, observations, last);
     }
 

@@ -18,7 +18,7 @@ internal sealed record KnownHorse(DateOnly AsOf, HorseFacts All, HorseTrends Tre
 
     public static async Task<KnownHorse> LoadAsync(ReadSession session, string horseId, QueryDay? asOf, TimeProvider clock, CheckPolicy service)
     {
-        var loaded = await HorseFactsLoader.LoadAsync(session, horseId, service);
+        var loaded = await HorseFactsLoader.LoadAsync(session, horseId, service, asOf?.Day ?? DateOnly.MaxValue);
         var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
         return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped)) { Policy = loaded.Policy };
     }

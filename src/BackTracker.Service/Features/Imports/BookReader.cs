@@ -1,3 +1,4 @@
+using BackTracker.Engine.Measures;
 using BackTracker.Engine.Assessments;
 using BackTracker.Service.Features.Measurements;
 using CsvHelper;

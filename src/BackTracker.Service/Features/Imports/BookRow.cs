@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Measurements;
 
 namespace BackTracker.Service.Features.Imports;

@@ -1,5 +1,7 @@
 using BackTracker.Engine.Trends;
+using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
@@ -121,7 +123,9 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
         if ((await HorseStates.OfAsync(session, [horse.Id])).TryGetValue(horse.Id, out var state))
             _states[horse.Id] = state;
         var before = state is null or { Measurements: 0 } ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
-        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id));
+        // As they were known before the file: what it says itself of who measures how well counts from then on.
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, HorseDays.Today(horse, now), before.Select(MeasurementFacts.ToSession));
+        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id, errors));
     }
 
     /// <summary>What is known of a horse while its measurements are gone through.</summary>

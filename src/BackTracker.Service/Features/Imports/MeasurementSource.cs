@@ -1,3 +1,4 @@
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Horses;

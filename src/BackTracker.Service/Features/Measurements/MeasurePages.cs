@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;

@@ -5,17 +5,6 @@ using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Features.Measurements;
 
-/// <summary>With what a back was measured.</summary>
-public enum MeasuringMethod
-{
-    FlexibleCurve,
-    ArmGauge,
-    Calliper,
-    SurfaceScan,
-    Tape,
-    Other,
-}
-
 /// <summary>How the horse held its head.</summary>
 public enum HeadHeight
 {

@@ -7,7 +7,7 @@ namespace BackTracker.Service.Features.Measurements;
 /// <summary>What the person beside the horse should know while the measurement can still be taken again.</summary>
 /// <param name="Code">
 /// repeat-disagrees, unexpected, ambiguous-crossing, depth-not-reached, depth-shifted, reversed, points-apart, uneven, no-marks, one-repeat,
-/// after-work, exercise-unknown, not-square or head.
+/// few-repeats, after-work, exercise-unknown, not-square or head.
 /// </param>
 /// <param name="Text">The advice in words.</param>
 /// <param name="Station">Where, if it is about one station.</param>
@@ -25,31 +25,19 @@ internal static class MeasurementAdvice
 {
     /// <param name="values">What was measured.</param>
     /// <param name="session">The same as the engine takes it.</param>
-    /// <param name="known">The horse's trends by the sessions before it.</param>
+    /// <param name="known">The horse's trends by the sessions before it, and how far repeats of whoever measured lie apart.</param>
     public static IReadOnlyList<Advice> Of(MeasuredValues values, SessionFact session, RunningTrends known)
     {
         var judged = Judged(session);
         return
         [
-            .. RepeatAdvice.Of(judged),
+            .. RepeatAdvice.Of(session, judged, known.Errors),
             .. TrendAdvice.Of(session, judged, known),
             .. values.Traces is { Count: > 0 } ? TraceAdvice.Of(MeasurementFacts.Sections(values)) : [],
-            .. OneRepeat(judged),
+            .. RepeatCountAdvice.Of(session, judged, known.Errors),
             .. Exercise(session.Exercise),
             .. Posture(values.Stance),
         ];
-    }
-
-    private static IEnumerable<Advice> OneRepeat(List<Repeats> judged)
-    {
-        if (!judged.Exists(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1))
-            yield break;
-        var once = judged.FindAll(r => r.Metric.Quantity == Quantity.Width && r.Values.Count == 1).Select(r => r.Metric.Station)
-            .Except(judged.Where(r => r.Metric.Quantity == Quantity.Width && r.Values.Count > 1).Select(r => r.Metric.Station))
-            .Select(station => station.ToString()!).ToList();
-        if (once.Count > 0)
-            yield return new Advice(
-                "one-repeat", $"Measured once at {string.Join(", ", once)}: two or three repeats tell how good the measurement is.", once is [var only] ? only : null);
     }
 
     private static IEnumerable<Advice> Exercise(ExerciseState exercise)

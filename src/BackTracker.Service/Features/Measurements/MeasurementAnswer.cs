@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Measurements;

@@ -31,6 +31,8 @@ internal static class MeasurementFacts
         var values = Json.Read<MeasuredValues>(row.Body);
         return new SessionFact(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(values))
         {
+            MeasuredBy = row.MeasuredBy ?? "",
+            Method = Words.Read<MeasuringMethod>(row.Method),
             StationPositionsMm = (values.StationPositionsMm ?? new Dictionary<string, double>()).ToDictionary(position => StationOf(position.Key), position => position.Value),
             Topline = values.Topline is { } topline ? PointRules.Of(topline) : [],
         };

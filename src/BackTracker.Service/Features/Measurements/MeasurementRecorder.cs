@@ -1,7 +1,9 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
@@ -116,18 +118,20 @@ internal static class MeasurementRecorder
 
     private static async Task<IReadOnlyList<Advice>> AdviseAsync(WriteSession session, HorseRow horse, MeasurementRequest request, MeasurementRow row)
     {
-        var known = await KnownTrendsAsync(session, horse.Id);
-        foreach (var earlier in await MeasurementStore.LiveOfHorseAsync(session, horse.Id))
-            if (earlier.Id != row.Corrects && string.CompareOrdinal(earlier.MeasuredOn, row.MeasuredOn) <= 0)
-                known.Add(MeasurementFacts.ToSession(earlier));
-        return MeasurementAdvice.Of(request, MeasurementFacts.ToSession(row), known);
+        var before = (await MeasurementStore.LiveOfHorseAsync(session, horse.Id)).Where(earlier => earlier.Id != row.Corrects).ToList();
+        var now = MeasurementFacts.ToSession(row);
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, now.On, before.Select(MeasurementFacts.ToSession).Append(now));
+        var known = await KnownTrendsAsync(session, horse.Id, errors);
+        foreach (var earlier in before.Where(earlier => string.CompareOrdinal(earlier.MeasuredOn, row.MeasuredOn) <= 0))
+            known.Add(MeasurementFacts.ToSession(earlier));
+        return MeasurementAdvice.Of(request, now, known);
     }
 
     /// <summary>The trends of a horse before its first session.</summary>
-    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, string horseId)
+    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, string horseId, MeasurementErrors errors)
     {
         var phases = await PhaseStore.LiveOfHorseAsync(session, horseId);
         var events = await EventStore.LiveOfHorseAsync(session, horseId);
-        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], TrendModel.Shipped);
+        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], TrendModel.Shipped, errors);
     }
 }

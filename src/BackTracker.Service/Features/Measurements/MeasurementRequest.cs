@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Features.Measurements;

@@ -1,0 +1,44 @@
+using System.Collections.Concurrent;
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Repeatability;
+using BackTracker.Service.Features.Measurements;
+using BackTracker.Storage;
+using BackTracker.Storage.Measurements;
+using BackTracker.Storage.Sessions;
+
+namespace BackTracker.Service.Features.Repeatability;
+
+/// <summary>The repeat errors that trends of a horse go by, learned from what its yard measured lately.</summary>
+internal static class RepeatErrors
+{
+    // As they measure now, and no more than is soon read: a hundred pairs tell a standard deviation to 7 %.
+    private const int LatestSessions = 120;
+
+    // A few KB each.
+    private const int MostKept = 1024;
+    private static readonly ConcurrentDictionary<string, Learned> Kept = new();
+
+    /// <param name="session">Session to read with.</param>
+    /// <param name="yardId">The yard the horse stands in.</param>
+    /// <param name="upTo">Last day known.</param>
+    /// <param name="horse">Sessions of the horse.</param>
+    public static async Task<MeasurementErrors> LoadAsync(ReadSession session, string yardId, DateOnly upTo, IEnumerable<SessionFact> horse) =>
+        (await TableAsync(session, yardId, new LatestMeasurements(Instants.WriteDay(upTo), LatestSessions))).ErrorsFor(horse);
+
+    /// <summary>What the sessions of a yard say is kept until they are others: the horses of a yard are assessed one after the other.</summary>
+    private static async Task<ScatterTable> TableAsync(ReadSession session, string yardId, LatestMeasurements latest)
+    {
+        var sight = Sight.Of([yardId]);
+        var versions = await MeasurementStore.LatestVersionsAsync(session, sight, latest);
+        if (Kept.TryGetValue(yardId, out var kept) && kept.From.SequenceEqual(versions))
+            return kept.Table;
+        var rows = await MeasurementStore.LatestAsync(session, sight, latest);
+        var table = ScatterTable.Of(rows.Select(MeasurementFacts.ToSession));
+        if (Kept.Count > MostKept)
+            Kept.Clear();
+        Kept[yardId] = new Learned([.. rows.Select(row => new MeasurementVersion(row.Id, row.Version))], table);
+        return table;
+    }
+
+    private sealed record Learned(IReadOnlyList<MeasurementVersion> From, ScatterTable Table);
+}
