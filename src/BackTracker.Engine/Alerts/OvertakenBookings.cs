@@ -16,7 +16,9 @@ internal static class OvertakenBookings
             yield break;
         var want = assessment.Wanted.FirstOrDefault(want => want.Kind == check.Kind && want.PairingId == check.PairingId);
         var told = open.FirstOrDefault(alert => alert.Problem.Key.Concern == Concern.Booking && alert.Problem.CheckId == check.Id)?.Problem;
-        if (told is not null && booked > told.DueOn && !IsEased(want, booked))
+        // What a vet has looked at stops nobody any more; if the booking is too late for another reason, that is another problem.
+        var stands = told is not null && (!told.IsVetFirst || assessment.VetFirst);
+        if (stands && booked > told!.DueOn && !IsEased(want, booked))
             yield return StillLate(told, check, want, booked, policy);
         else if (want is not null && IsLate(check, want, booked, policy))
             yield return Late(new ProblemKey(Concern.Booking, want.Reasons[0].Cause, check.PairingId, check.Kind.ToString(), null, null), check, want, booked);

@@ -24,6 +24,11 @@ public class AlertLifeModelTests
         Assert.Equal(horse.Facts.Assess(horse.Today) is { VetFirst: true } && horse.Facts.Status == HorseStatus.Active, horse.Open.Any(alert => alert.Problem.IsVetFirst))),
         iter: 120, threads: 1);
 
+    /// <summary>A saddle was booked before the sign was seen, and is still wanted sooner once the vet has cleared it.</summary>
+    [Fact]
+    public void Decide_a_booking_that_came_too_late_for_a_vet_first_sign_names_it_no_more_once_it_is_cleared() => Replay(634322, (horse, _) =>
+        Assert.Equal(horse.Facts.Assess(horse.Today).VetFirst, horse.Open.Any(alert => alert.Problem.IsVetFirst)));
+
     [Fact]
     public void Random_histories_reach_every_change_and_both_concerns()
     {
