@@ -42,6 +42,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>True when the error means that the store itself cannot be written, whatever is asked of it: full, broken, set to reading, or away.</summary>
     public abstract bool IsOutOfOrder(DbException error);
 
+    /// <summary>Has whoever names the same thing (@name) wait until this transaction is over; empty where one writes at a time anyway.</summary>
+    public abstract string WaitForSql { get; }
+
     /// <summary>The condition that a column is one of a list parameter.</summary>
     public abstract string Among(string column, string parameter);
 

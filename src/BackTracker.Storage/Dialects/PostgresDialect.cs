@@ -79,6 +79,9 @@ public sealed class PostgresDialect : Dialect
         Task.FromResult<IReadOnlyList<string>>([]); // PostgreSQL enforces its own rules; verify reads every row as well.
 
     /// <inheritdoc />
+    public override string WaitForSql => "select pg_advisory_xact_lock(hashtextextended(@name, 0))";
+
+    /// <inheritdoc />
     public override string Among(string column, string parameter) => $"{column} = any(@{parameter})";
 
     /// <inheritdoc />

@@ -134,6 +134,9 @@ public sealed class SqliteDialect : Dialect
     }
 
     /// <inheritdoc />
+    public override string WaitForSql => "";
+
+    /// <inheritdoc />
     public override string Among(string column, string parameter) => $"{column} in @{parameter}";
 
     /// <inheritdoc />

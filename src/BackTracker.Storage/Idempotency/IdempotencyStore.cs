@@ -24,10 +24,14 @@ public sealed record StoredAnswer
 /// <summary>Remembers answers by idempotency key, in the transaction of what they report.</summary>
 public static class IdempotencyStore
 {
-    /// <summary>The answer given before to this key of this caller; null the first time.</summary>
-    public static Task<StoredAnswer?> FindAsync(WriteSession session, string key) => session.FirstAsync<StoredAnswer>(
-        "select fingerprint, status, location, etag, body from idempotency where key_id = @actor and idempotency_key = @key",
-        new { actor = session.Actor, key });
+    /// <summary>The answer given before to this key of this caller; null the first time. A repeat that comes while the first is still being done waits for it.</summary>
+    public static async Task<StoredAnswer?> FindAsync(WriteSession session, string key)
+    {
+        await session.WaitForAsync($"idempotency {session.Actor} {key}");
+        return await session.FirstAsync<StoredAnswer>(
+            "select fingerprint, status, location, etag, body from idempotency where key_id = @actor and idempotency_key = @key",
+            new { actor = session.Actor, key });
+    }
 
     /// <summary>Keeps an answer.</summary>
     public static Task SaveAsync(WriteSession session, string key, StoredAnswer answer) => session.ExecuteAsync(

@@ -81,6 +81,9 @@ public sealed class WriteSession : ReadSession
         }
     }
 
+    /// <summary>Waits until no other transaction goes on that has named the same thing, and has later ones wait for this one.</summary>
+    internal Task WaitForAsync(string name) => _dialect.WaitForSql is { Length: > 0 } sql ? ExecuteAsync(sql, new { name }) : Task.CompletedTask;
+
     /// <summary>Writes many rows of one table in one go.</summary>
     internal async Task WriteRowsAsync(string table, IReadOnlyList<string> columns, IEnumerable<object?[]> rows)
     {

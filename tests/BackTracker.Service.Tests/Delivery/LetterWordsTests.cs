@@ -18,7 +18,6 @@ public sealed class LetterWordsTests
         { "Larkfield: 3 new, 1 overdue, 1 settled", Of(Line("A"), Line("B"), Line("C"), Line("D", AlertNews.Overdue), Line("E", AlertNews.Settled)) },
         { "Larkfield: 2 booked, 1 changed", Of(Line("A", AlertNews.Changed)) with { Visits = [Visit("A"), Visit("B")] } },
         { "Stop, vet first: Sorrel", Of() with { Visits = [Visit("Bramble"), Visit("Sorrel") with { IsVetFirst = true }] } },
-        { "Larkfield: nothing booked this week", Of() },
     };
 
     [Theory]

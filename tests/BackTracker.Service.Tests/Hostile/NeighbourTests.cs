@@ -56,6 +56,9 @@ public sealed class NeighbourTests
         Assert.True(tried > 500, $"Only {tried} references were tried.");
     }
 
+    // What was done to a thing may be asked for long after it has gone: of others' there is nothing in the list.
+    private const string AuditPath = "/v1/audit";
+
     [Fact]
     public async Task EveryList_filteredByEveryIdOfTheOtherYard_findsNothing()
     {
@@ -63,12 +66,12 @@ public sealed class NeighbourTests
         var (api, own, theirs) = await NeighboursAsync(service);
         var wrong = new List<string>();
 
-        foreach (var operation in await OperationsAsync(service))
+        foreach (var operation in (await OperationsAsync(service)).Where(operation => operation.Method == "GET"))
             foreach (var parameter in operation.Parameters.Where(p => p.In == "query" && IdPool.KindOf(p.Name) is not null))
                 foreach (var id in theirs.Ids)
                 {
                     var path = PathOf(operation, own);
-                    Look(wrong, operation, await api.GetAsync($"{path}?{parameter.Name}={id}"), id, theirs, status => status is 404 or 422);
+                    Look(wrong, operation, await api.GetAsync($"{path}?{parameter.Name}={id}"), id, theirs, status => status is 404 or 422 || (status == 200 && operation.Path == AuditPath));
                 }
 
         Assert.True(wrong.Count == 0, string.Join('\n', wrong));

@@ -28,7 +28,11 @@ public sealed class CsvImportTests
         Assert.Equal((9, 1, 1), (reply["records"]!["measurement"]!.GetValue<int>(), reply["horses"]!.GetValue<int>(), reply["repeatAdvised"]!.GetValue<int>()));
         Assert.Equal(reply.Text, (await yard.Admin.GetAsync(reply.Headers.Location!.ToString())).Text);
         Assert.Equal(await MeasuredAsync(yard, posted), await MeasuredAsync(yard, imported));
-        await yard.PumpAsync();
+        await Eventually.TrueAsync(async () =>
+        {
+            await yard.PumpAsync();
+            return receiver.Received.Count == 20;
+        }, () => $"{receiver.Received.Count} events have come.");
         var told = receiver.Received.ToLookup(r => r.HorseId, r => $"{r.Type} {r.Sequence} {r.Json["data"]!["measuredOn"]} {r.Json["data"]!["repeatAdvised"]!.ToJsonString()} {r.Json.AsObject().Select(m => m.Key).Aggregate((a, b) => a + b)}");
         Assert.Equal(told[posted], told[imported]);
         Assert.Equal(10, told[imported].Count());

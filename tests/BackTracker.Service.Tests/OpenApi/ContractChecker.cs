@@ -108,6 +108,8 @@ internal sealed partial class ContractChecker
         }
         else if (mediaType is null || !content.ContainsKey(mediaType))
             faults.Add($"the media type is {mediaType ?? "missing"}, declared is {string.Join(", ", content.Select(c => c.Key))}");
+        else if (mediaType == "application/x-ndjson")
+            faults.AddRange(body!.Split('\n', StringSplitOptions.RemoveEmptyEntries).Where(line => !IsObject(line)).Select(line => $"a line is no JSON object: {line}"));
         else if (mediaType.EndsWith("json", StringComparison.Ordinal))
             CheckBody(faults, $"{response.Pointer}/content/{Escape(mediaType)}/schema", body);
     }
@@ -121,6 +123,18 @@ internal sealed partial class ContractChecker
         catch (JsonException error)
         {
             faults.Add($"the body is not JSON: {error.Message}");
+        }
+    }
+
+    private static bool IsObject(string line)
+    {
+        try
+        {
+            return JsonNode.Parse(line) is JsonObject;
+        }
+        catch (JsonException)
+        {
+            return false;
         }
     }
 

@@ -25,7 +25,7 @@ public sealed class PageRouteTests
     [InlineData("/", "text/html", 405, "text/html")]
     [InlineData("/", "application/json", 405, "application/problem+json")]
     [InlineData("/v1/yards", "text/html", 405, "application/problem+json")]
-    [InlineData("/openapi/v1.json", "text/html", 404, "application/problem+json")]
+    [InlineData("/openapi/v1.json", "text/html", 405, "application/problem+json")]
     [InlineData("/health/live", "text/html", 405, "application/problem+json")]
     public async Task MethodThatAnAddressDoesNotAnswer_isSaidAsAPageToPeopleOnly(string path, string accept, int status, string type)
     {

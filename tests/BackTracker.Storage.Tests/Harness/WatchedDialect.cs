@@ -47,6 +47,8 @@ internal sealed class WatchedDialect(string path) : Dialect
 
     public override bool IsOutOfOrder(DbException error) => _inner.IsOutOfOrder(error);
 
+    public override string WaitForSql => _inner.WaitForSql;
+
     public override string Among(string column, string parameter) => _inner.Among(column, parameter);
 
     public override ValueTask DisposeAsync() => _inner.DisposeAsync();
