@@ -11,6 +11,8 @@ internal static class FreeTexts
     private const string OfHorse = "(select h.yard_id from horses h where h.id = t.horse_id)";
     private const string OfSaddle = "(select s.yard_id from saddles s where s.id = t.saddle_id)";
     private const string OfCheck = "(select h.yard_id from checks c join horses h on h.id = c.horse_id where c.id = t.check_id)";
+    // Faults of files name whom the file named, whatever yard it was for.
+    private const string OfAnyYard = "";
     private const string OfAlert = "(select a.yard_id from alerts a where a.id = t.alert_id)";
 
     private static readonly Place[] Places =
@@ -28,6 +30,7 @@ internal static class FreeTexts
         new("quiet_periods", "reason", "t.yard_id"),
         new("check_history", "note", OfCheck) { Version = "" }, new("alert_steps", "note", OfAlert) { Version = "" },
         new("messages", "body", "t.yard_id") { Version = "" }, new("audit", "changes", "t.yard_id") { Version = "" },
+        new("imports", "body", OfAnyYard) { Version = "" },
     ];
 
     /// <summary>Replaces a text wherever it stands as a word of its own in what was written in some yards; returns how many entries that were.</summary>
@@ -45,7 +48,7 @@ internal static class FreeTexts
         var found = await session.ListAsync<Found>(
             $"""
             select t.id, t.{place.Column} as text from {place.Table} t
-            where lower(t.{place.Column}) like @pattern and {session.Among(place.YardSql, "yards")}
+            where lower(t.{place.Column}) like @pattern and {(place.YardSql == OfAnyYard ? "1 = 1" : session.Among(place.YardSql, "yards"))}
             """, new { pattern = $"%{Stem(text)}%", yards });
         var hits = found.Where(row => word.IsMatch(row.Text)).ToList();
         foreach (var row in hits)
