@@ -25,7 +25,8 @@ internal sealed class RouteWorld
 
     private RouteWorld(RunningService service) => _service = service;
 
-    public IReadOnlyCollection<string> Ids => _ids.Values;
+    /// <summary>Of what is somebody's: methods are everybody's.</summary>
+    public IReadOnlyCollection<string> Ids => [.. _ids.Where(id => id.Key != "methods").Select(id => id.Value)];
 
     /// <summary>The id of one of each kind, by the name of its collection.</summary>
     public IReadOnlyDictionary<string, string> IdOfKind => _ids;
