@@ -12,7 +12,7 @@ namespace BackTracker.Storage.Dialects;
 /// </summary>
 public sealed class SqliteDialect : Dialect
 {
-    private const int MostFree = 64;
+    private const int MostFree = 16;
     private readonly ConcurrentStack<KeptConnection> _free = new();
     private readonly SemaphoreSlim _writers = new(1, 1);
     private volatile bool _isOver;
