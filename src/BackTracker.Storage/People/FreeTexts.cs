@@ -1,5 +1,5 @@
-using System.Text.Json;
 using System.Text.Encodings.Web;
+using System.Text.Json;
 using System.Text.RegularExpressions;
 using BackTracker.Storage.Sessions;
 

@@ -1,5 +1,5 @@
-using BackTracker.Engine.Measures;
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Measurements;
 using CsvHelper;
 

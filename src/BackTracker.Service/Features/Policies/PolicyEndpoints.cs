@@ -1,7 +1,7 @@
-using BackTracker.Service.Features.Audit;
 using System.Security.Cryptography;
 using System.Text;
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;

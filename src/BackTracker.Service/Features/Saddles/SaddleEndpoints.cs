@@ -1,5 +1,5 @@
-using BackTracker.Service.Features.Audit;
 using BackTracker.Engine.Assessments;
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;

@@ -1,6 +1,6 @@
-using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Delivery.Mail;
+using BackTracker.Service.Features.Audit;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
