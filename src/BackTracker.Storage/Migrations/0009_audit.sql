@@ -3,7 +3,6 @@
 alter table audit add column yard_id text;
 alter table audit add column changes text not null default '[]';
 create index audit_yard on audit (yard_id, id);
-create index audit_key on audit (key_id, id);
 
 alter table people add column erased_at text;
 
