@@ -74,13 +74,15 @@ public sealed class RequestLimitTests
     public async Task Connections_beyondTheLimit_areClosed_andServedAgainAfterwards()
     {
         await using var service = await RunningService.StartAsync(settings: new Settings { Limits = new() { Connections = 2 } });
-        using (var one = new RawHttp(service.Address))
-        using (var two = new RawHttp(service.Address))
+        await Eventually.TrueAsync(async () =>
         {
+            // Anew each time: a head that does not go on is given up after some seconds.
+            using var one = new RawHttp(service.Address);
+            using var two = new RawHttp(service.Address);
             await one.SayAsync("GET /health");
             await two.SayAsync("GET /health");
-            await Eventually.TrueAsync(async () => (await TryAsync(service)).Status == 0, () => "A third connection was served.");
-        }
+            return (await TryAsync(service)).Status == 0;
+        }, () => "A third connection was served.");
         await Eventually.TrueAsync(async () => (await TryAsync(service)).Status == 200, () => "Nobody is served any more.");
     }
 
