@@ -34,7 +34,7 @@ internal sealed class CertificateFiles
         {
             throw new StorageException($"The certificate {certificate} cannot be used: {error.Message.ReplaceLineEndings(" ")} It is a PEM or PKCS #12 file; the key is in it or in the file that --certificate-key names, the password in the setting Certificate:Password.", error);
         }
-        if (_current.TargetCertificate.NotAfter < DateTime.Now)
+        if (_current.TargetCertificate.NotAfter.ToUniversalTime() < TimeProvider.System.GetUtcNow())
             throw new StorageException($"The certificate {certificate} expired on {_current.TargetCertificate.NotAfter.ToUniversalTime():yyyy-MM-dd}. Renew it.");
     }
 
