@@ -50,8 +50,9 @@ internal abstract class RowWriter : IAsyncDisposable
     /// Binds by place, straight to the library: the provider looks every parameter up by its name and makes a reader for every row, which takes
     /// longer than the insert.
     /// </summary>
-    private sealed class SqliteRows(sqlite3 database, sqlite3_stmt insert) : RowWriter
+    private sealed class SqliteRows(sqlite3 database, sqlite3_stmt insert, int columns) : RowWriter
     {
+        private readonly object?[] _bound = new object?[columns];
         private byte[] _utf8 = new byte[1024];
 
         public static async Task<SqliteRows> BeginAsync(SqliteTransaction transaction, string table, IReadOnlyList<string> columns, CancellationToken cancel)
@@ -63,14 +64,14 @@ internal abstract class RowWriter : IAsyncDisposable
             var database = transaction.Connection.Handle!;
             var places = string.Join(", ", columns.Select(_ => "?"));
             Check(raw.sqlite3_prepare_v2(database, $"insert into {table} ({string.Join(", ", columns)}) values ({places})", out var insert), database);
-            return new SqliteRows(database, insert);
+            return new SqliteRows(database, insert, columns.Count);
         }
 
         public override ValueTask WriteAsync(IReadOnlyList<object> values, CancellationToken cancel)
         {
             cancel.ThrowIfCancellationRequested();
             for (var i = 0; i < values.Count; i++)
-                Check(Bind(i + 1, values[i]), database);
+                BindIfOther(i, values[i]);
             var done = raw.sqlite3_step(insert);
             // What went wrong is told by both; taking the statement back makes it ready for the next row.
             Check(raw.sqlite3_reset(insert), database);
@@ -84,6 +85,15 @@ internal abstract class RowWriter : IAsyncDisposable
         {
             insert.Dispose();
             return ValueTask.CompletedTask;
+        }
+
+        // What is bound stays from row to row, and most of a row is as in the row before: to compare is faster than to bind.
+        private void BindIfOther(int column, object value)
+        {
+            if (value.Equals(_bound[column]))
+                return;
+            Check(Bind(column + 1, value), database);
+            _bound[column] = value;
         }
 
         private int Bind(int place, object value) => value switch

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
@@ -22,6 +23,7 @@ namespace BackTracker.Service.Features.Imports;
 internal sealed class MeasurementIntake(ReadSession session, Caller caller, DateTimeOffset now, ImportFaults faults)
 {
     private readonly Dictionary<string, HorseState> _states = [];
+    private readonly Dictionary<(string YardId, DateOnly Today), ScatterTable> _tables = [];
     private KnownBook? _book;
 
     /// <summary>The horses to write to, as they were when they were looked at.</summary>
@@ -43,7 +45,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
     public List<long> AlreadyThereLines { get; } = [];
 
     /// <summary>Whether one can be as it stands, whatever is known of the horse.</summary>
-    public bool IsPossible(MeasurementCandidate candidate) => Guard(candidate, candidate.Check);
+    public bool IsPossible(MeasurementCandidate candidate) => Guard(candidate, () => candidate.Check(RowOf));
 
     /// <summary>Takes one that is possible; those of a horse come one after the other, in order of their instant.</summary>
     public async ValueTask TakeAsync(MeasurementCandidate candidate, PreparedMeasurements prepared)
@@ -75,7 +77,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
 
     private void Take(KnownBook book, MeasurementCandidate candidate, PreparedMeasurements prepared)
     {
-        var row = RowOf(book, candidate);
+        var row = candidate.Row;
         if (candidate.Given is not { HasId: true } && book.Holds(row))
         {
             AlreadyThere++;
@@ -86,9 +88,9 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
             Prepare(book, candidate, row, prepared);
     }
 
-    private MeasurementRow RowOf(KnownBook book, MeasurementCandidate candidate)
+    private MeasurementRow RowOf(MeasurementCandidate candidate, string body)
     {
-        var row = MeasurementRecorder.RowOf(book.Horse, candidate.Request, candidate.Body, caller.PersonId ?? candidate.Request.MeasuredBy, Ids.New(now), now);
+        var row = MeasurementRecorder.RowOf(candidate.Horse, candidate.Request, body, caller.PersonId ?? candidate.Request.MeasuredBy, Ids.New(now), now);
         return candidate.Given is not { } given ? row : row with
         {
             Id = (string)given["id"]!,
@@ -109,7 +111,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
             prepared.Add(new PreparedMeasurement(row with { Advice = given["advice"] as string ?? "[]" }, [], []));
             return;
         }
-        var advice = book.Advise(candidate.Request, row);
+        var advice = book.Advise(candidate, row);
         var again = advice.Count == 0 ? [] : advice.Where(a => a.AsksForRepeat).Select(a => a.Code).Distinct().ToList();
         RepeatAdvised += again.Count > 0 ? 1 : 0;
         string[] eventIds = again.Count > 0 ? [Ids.New(now), Ids.New(now)] : [Ids.New(now)];
@@ -123,10 +125,14 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
         if ((await HorseStates.OfAsync(session, [horse.Id])).TryGetValue(horse.Id, out var state))
             _states[horse.Id] = state;
         var before = state is null or { Measurements: 0 } ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
-        // As they were known before the file: what it says itself of who measures how well counts from then on.
-        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, HorseDays.Today(horse, now), before.Select(MeasurementFacts.ToSession));
+        var errors = (await TableAsync(horse.YardId, HorseDays.Today(horse, now))).ErrorsFor(before.Select(MeasurementFacts.ToSession));
         return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id, errors));
     }
+
+    // As it was known before the file: what it says itself of who measures how well counts from then on.
+    private async Task<ScatterTable> TableAsync(string yardId, DateOnly today) => _tables.TryGetValue((yardId, today), out var known)
+        ? known
+        : _tables[(yardId, today)] = await RepeatErrors.TableAsync(session, yardId, today);
 
     /// <summary>What is known of a horse while its measurements are gone through.</summary>
     private sealed class KnownBook(HorseRow horse, IReadOnlyList<MeasurementRow> before, RunningTrends trends)
@@ -138,12 +144,12 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
 
         public bool Holds(MeasurementRow row) => _held.Contains((row.MeasuredAt, row.Method));
 
-        public IReadOnlyList<Advice> Advise(MeasurementRequest request, MeasurementRow row)
+        public IReadOnlyList<Advice> Advise(MeasurementCandidate candidate, MeasurementRow row)
         {
             for (; _passed < before.Count && string.CompareOrdinal(before[_passed].MeasuredOn, row.MeasuredOn) <= 0; _passed++)
                 trends.Add(MeasurementFacts.ToSession(before[_passed]));
-            var session = MeasurementFacts.ToSession(row, request);
-            var advice = MeasurementAdvice.Of(request, session, trends);
+            var session = MeasurementFacts.ToSession(row, candidate.Readings);
+            var advice = MeasurementAdvice.Of(candidate.Request, session, trends);
             trends.Add(session);
             return advice;
         }

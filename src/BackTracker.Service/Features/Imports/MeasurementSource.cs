@@ -1,7 +1,9 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Horses;
+using BackTracker.Storage.Measurements;
 
 namespace BackTracker.Service.Features.Imports;
 
@@ -14,15 +16,20 @@ internal record MeasurementCandidate(HorseRow Horse, MeasurementRequest Request,
     /// <summary>The line of each width; empty where all of it stands on one line.</summary>
     public IReadOnlyList<long> WidthLines { get; init; } = [];
 
-    /// <summary>What was measured, as it is stored.</summary>
-    public string Body { get; private set; } = "";
+    /// <summary>The row to be stored, without its advice; once it is known to be possible.</summary>
+    public MeasurementRow Row { get; private set; } = null!;
 
-    /// <summary>Finds out whether it can be as it stands, and makes it ready to be stored.</summary>
+    /// <summary>What was measured, as the engine takes it.</summary>
+    public IReadOnlyList<Reading> Readings { get; private set; } = [];
+
+    /// <summary>Finds out whether it can be as it stands, and makes it ready to be judged and stored.</summary>
+    /// <param name="row">Makes the row from what is to be stored of what was measured.</param>
     /// <exception cref="ProblemException">It cannot.</exception>
-    public void Check()
+    public void Check(Func<MeasurementCandidate, string, MeasurementRow> row)
     {
         Requests.Validate(Request);
-        Body = Request.ToCanonicalJson();
+        Row = row(this, Request.ToCanonicalJson());
+        Readings = MeasurementFacts.Readings(Request);
     }
 
     /// <summary>What it brings with it where it is a record of an export; null where it is a line of a book.</summary>

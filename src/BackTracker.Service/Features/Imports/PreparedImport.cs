@@ -59,7 +59,7 @@ internal sealed class PreparedImport(ImportRun run, string folder) : IDisposable
         await MeasurementStore.AddManyAsync(session, Measurements.All().Select(m => m.Row));
         if (Measurements.AnyCorrects)
             await LinkAsync(session);
-        await AuditStore.NoteManyAsync(session, "create", "measurement", Measurements.All().Select(m => (m.Row.Id, (string?)_yards[m.Row.HorseId])));
+        await AuditStore.NoteManyAsync(session, "create", "measurement", Measurements.Ids().Select(m => (m.Id, (string?)_yards[m.HorseId])));
         await WorkQueueStore.AddActiveHorsesAsync(session, [.. _horses.Except(_seen.Keys)]);
         foreach (var saddleId in _saddles)
             await WorkQueueStore.AddHorsesOfSaddleAsync(session, saddleId);

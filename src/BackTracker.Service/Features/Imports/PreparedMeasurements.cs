@@ -13,12 +13,15 @@ internal sealed record PreparedMeasurement(MeasurementRow Row, IReadOnlyList<str
 internal sealed class PreparedMeasurements : IDisposable
 {
     private readonly FileStream _file;
+    private readonly MemoryStream _rest = new();
+    private readonly BinaryWriter _head;
     private readonly BinaryWriter _to;
 
     public PreparedMeasurements(string folder)
     {
         _file = TempFile.Create(folder);
-        _to = new BinaryWriter(_file, Encoding.UTF8, leaveOpen: true);
+        _head = new BinaryWriter(_file, Encoding.UTF8, leaveOpen: true);
+        _to = new BinaryWriter(_rest);
     }
 
     public int Count { get; private set; }
@@ -29,34 +32,54 @@ internal sealed class PreparedMeasurements : IDisposable
     public void Add(PreparedMeasurement prepared)
     {
         var row = prepared.Row;
-        foreach (var text in new[] { row.Id, row.HorseId, row.MeasuredAt, row.MeasuredOn, row.MeasuredBy, row.Method, row.Exercise, row.Body, row.Advice, row.Corrects, row.VoidedAt, row.VoidReason, row.CreatedAt })
+        _rest.SetLength(0);
+        foreach (var text in new[] { row.MeasuredAt, row.MeasuredOn, row.MeasuredBy, row.Method, row.Exercise, row.Body, row.Advice, row.Corrects, row.VoidedAt, row.VoidReason, row.CreatedAt })
             Write(text);
         _to.Write(row.Version);
         WriteAll(prepared.RepeatAdvised);
         WriteAll(prepared.EventIds);
+        _head.Write(row.Id);
+        _head.Write(row.HorseId);
+        _head.Write((int)_rest.Length);
+        _head.Write(_rest.GetBuffer(), 0, (int)_rest.Length);
         Count++;
         AnyCorrects |= row.Corrects is not null;
     }
 
-    public IEnumerable<PreparedMeasurement> All()
+    public IEnumerable<PreparedMeasurement> All() => Read((id, horseId, from) =>
     {
-        _to.Flush();
+        from.ReadInt32();
+        return new PreparedMeasurement(ReadRow(id, horseId, from), ReadAll(from), ReadAll(from));
+    });
+
+    /// <summary>Which they are and of which horse; the rest is passed over.</summary>
+    public IEnumerable<(string Id, string HorseId)> Ids() => Read((id, horseId, from) =>
+    {
+        var length = from.ReadInt32();
+        from.BaseStream.Seek(length, SeekOrigin.Current);
+        return (id, horseId);
+    });
+
+    private IEnumerable<T> Read<T>(Func<string, string, BinaryReader, T> one)
+    {
+        _head.Flush();
         _file.Position = 0;
         using var from = new BinaryReader(_file, Encoding.UTF8, leaveOpen: true);
         for (var i = 0; i < Count; i++)
-            yield return new PreparedMeasurement(ReadRow(from), ReadAll(from), ReadAll(from));
+            yield return one(from.ReadString(), from.ReadString(), from);
     }
 
     public void Dispose()
     {
+        _head.Dispose();
         _to.Dispose();
         _file.Dispose();
     }
 
-    private static MeasurementRow ReadRow(BinaryReader from) => new()
+    private static MeasurementRow ReadRow(string id, string horseId, BinaryReader from) => new()
     {
-        Id = from.ReadString(),
-        HorseId = from.ReadString(),
+        Id = id,
+        HorseId = horseId,
         MeasuredAt = from.ReadString(),
         MeasuredOn = from.ReadString(),
         MeasuredBy = ReadIfAny(from),

@@ -23,8 +23,8 @@ internal static class MeasurementFacts
         return Kept.GetOrAdd((row.Id, row.Body.GetHashCode(StringComparison.Ordinal)), _ => Read(row));
     }
 
-    /// <summary>The same of one whose values are at hand.</summary>
-    public static SessionFact ToSession(MeasurementRow row, MeasuredValues values) => new(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), Readings(values));
+    /// <summary>The same of one whose readings are at hand.</summary>
+    public static SessionFact ToSession(MeasurementRow row, IReadOnlyList<Reading> readings) => new(row.Id, Instants.ReadDay(row.MeasuredOn), Words.Read<ExerciseState>(row.Exercise), readings);
 
     private static SessionFact Read(MeasurementRow row)
     {

@@ -10,11 +10,18 @@ internal static class RepeatCountAdvice
 {
     private static readonly string[] Times = ["", "once", "twice", "three times", "four times"];
 
-    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, MeasurementErrors errors) => judged
-        .Where(repeats => repeats.Metric.Quantity == Quantity.Width)
-        .Select(width => new Repeated(width.Metric, width.Values.Count, ErrorOf(errors.RepeatSd(session, width.Metric), width.Metric)))
+    public static IEnumerable<Advice> Of(SessionFact session, List<Repeats> judged, MeasurementErrors errors)
+    {
+        var widths = judged.FindAll(repeats => repeats.Metric.Quantity == Quantity.Width)
+            .ConvertAll(width => new Repeated(width.Metric, width.Values.Count, ErrorOf(errors.RepeatSd(session, width.Metric), width.Metric)));
+        return widths.Exists(TooSeldom) ? OfStations(widths) : [];
+    }
+
+    private static bool TooSeldom(Repeated width) => width.Count < width.Error.RepeatsThatDo;
+
+    private static IEnumerable<Advice> OfStations(List<Repeated> widths) => widths
         .GroupBy(width => width.Metric.Station)
-        .Where(station => station.All(width => width.Count < width.Error.RepeatsThatDo))
+        .Where(station => station.All(TooSeldom))
         .Select(station => station.MaxBy(width => width.Error.RepeatSd))
         .GroupBy(station => (station.Count, station.Error.RepeatsThatDo))
         .Select(alike => Say([.. alike]));

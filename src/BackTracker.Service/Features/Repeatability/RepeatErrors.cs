@@ -23,12 +23,15 @@ internal static class RepeatErrors
     /// <param name="upTo">Last day known.</param>
     /// <param name="horse">Sessions of the horse.</param>
     public static async Task<MeasurementErrors> LoadAsync(ReadSession session, string yardId, DateOnly upTo, IEnumerable<SessionFact> horse) =>
-        (await TableAsync(session, yardId, new LatestMeasurements(Instants.WriteDay(upTo), LatestSessions))).ErrorsFor(horse);
+        (await TableAsync(session, yardId, upTo)).ErrorsFor(horse);
 
-    /// <summary>What the sessions of a yard say is kept until they are others: the horses of a yard are assessed one after the other.</summary>
-    private static async Task<ScatterTable> TableAsync(ReadSession session, string yardId, LatestMeasurements latest)
+    /// <summary>What the sessions of a yard say; kept until they are others, for the horses of a yard are assessed one after the other.</summary>
+    /// <param name="session">Session to read with.</param>
+    /// <param name="yardId">The yard.</param>
+    /// <param name="upTo">Last day known.</param>
+    public static async Task<ScatterTable> TableAsync(ReadSession session, string yardId, DateOnly upTo)
     {
-        var sight = Sight.Of([yardId]);
+        var (sight, latest) = (Sight.Of([yardId]), new LatestMeasurements(Instants.WriteDay(upTo), LatestSessions));
         var versions = await MeasurementStore.LatestVersionsAsync(session, sight, latest);
         if (Kept.TryGetValue(yardId, out var kept) && kept.From.SequenceEqual(versions))
             return kept.Table;
