@@ -10,7 +10,7 @@ internal static class Json
 {
     public static JsonSerializerOptions Options { get; } = Configure(new JsonSerializerOptions(JsonSerializerDefaults.Web));
 
-    private static readonly JsonSerializerOptions Written = WithoutTextRules(new(Options));
+    private static readonly JsonSerializerOptions Written = OfOurOwn(new(Options));
     private static readonly JsonSerializerOptions Stored = new(Written) { UnmappedMemberHandling = JsonUnmappedMemberHandling.Skip };
 
     public static JsonSerializerOptions Configure(JsonSerializerOptions options)
@@ -43,8 +43,9 @@ internal static class Json
     /// <summary>Reads what an earlier version of this service may have stored: members it no longer knows are passed over.</summary>
     public static T ReadStored<T>(string text) => JsonSerializer.Deserialize<T>(text, Stored)!;
 
-    private static JsonSerializerOptions WithoutTextRules(JsonSerializerOptions options)
+    private static JsonSerializerOptions OfOurOwn(JsonSerializerOptions options)
     {
+        options.AllowDuplicateProperties = true; // What was written here has none; to look for them takes time.
         options.Converters.Remove(options.Converters.OfType<TextConverter>().Single());
         return options;
     }

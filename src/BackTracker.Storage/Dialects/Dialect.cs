@@ -9,6 +9,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>"SQLite" or "PostgreSQL".</summary>
     public abstract string Name { get; }
 
+    /// <summary>True where a query is done by the thread that asks, whatever it is told about waiting.</summary>
+    public abstract bool WorksAtOnce { get; }
+
     /// <summary>An open connection, from the pool.</summary>
     public abstract Task<DbConnection> OpenAsync(CancellationToken cancel);
 

@@ -16,6 +16,7 @@ internal sealed class KeptConnection(string connectionString, Func<KeptConnectio
     // Lists make a text of their own for every length; beyond so many the rest is prepared as before.
     private const int Most = 300;
     private readonly Dictionary<string, SqliteCommand> _idle = [];
+    private readonly Dictionary<string, KeptColumns> _columns = [];
     private bool _inUse;
 
     /// <summary>Begins a use.</summary>
@@ -36,6 +37,16 @@ internal sealed class KeptConnection(string connectionString, Func<KeptConnectio
 
     /// <summary>A command with a text, prepared if it was used before and is not in use now.</summary>
     public SqliteCommand Take(string text) => _idle.Remove(text, out var command) ? command : new SqliteCommand(text, this);
+
+    /// <summary>The columns of what a text reads.</summary>
+    public KeptColumns ColumnsOf(string text, SqliteDataReader rows)
+    {
+        if (_columns.TryGetValue(text, out var known) && known.Names.Length == rows.FieldCount)
+            return known;
+        if (_columns.Count >= Most)
+            _columns.Clear();
+        return _columns[text] = KeptColumns.Of(rows);
+    }
 
     /// <summary>Keeps a command for the next use.</summary>
     public void Keep(SqliteCommand command)
@@ -115,13 +126,20 @@ internal sealed class KeptCommand(KeptConnection connection) : DbCommand
     protected override DbParameter CreateDbParameter() => new SqliteParameter();
 
     /// <inheritdoc />
-    protected override DbDataReader ExecuteDbDataReader(CommandBehavior behavior) => Ready().ExecuteReader(behavior);
+    protected override DbDataReader ExecuteDbDataReader(CommandBehavior behavior)
+    {
+        var rows = Ready().ExecuteReader(behavior);
+        return new KeptReader(rows, connection.ColumnsOf(CommandText, rows));
+    }
 
     /// <inheritdoc />
     protected override void Dispose(bool disposing)
     {
         if (disposing)
+        {
             GiveBack();
+            _said.Dispose(); // Else it waits to be finalized, and a thousand of them hold up the collector.
+        }
         base.Dispose(disposing);
     }
 

@@ -24,6 +24,9 @@ public sealed class PostgresDialect : Dialect
     public override string Name => "PostgreSQL";
 
     /// <inheritdoc />
+    public override bool WorksAtOnce => false;
+
+    /// <inheritdoc />
     public override async Task<DbConnection> OpenAsync(CancellationToken cancel) => await _source.OpenConnectionAsync(cancel);
 
     /// <inheritdoc />

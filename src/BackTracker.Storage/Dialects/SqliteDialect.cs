@@ -45,6 +45,9 @@ public sealed class SqliteDialect : Dialect
     public override string Name => "SQLite";
 
     /// <inheritdoc />
+    public override bool WorksAtOnce => true;
+
+    /// <inheritdoc />
     public override async Task<DbConnection> OpenAsync(CancellationToken cancel)
     {
         if (_free.TryPop(out var kept))

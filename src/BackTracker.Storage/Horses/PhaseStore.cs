@@ -62,6 +62,10 @@ public static class PhaseStore
     public static Task<IReadOnlyList<PhaseRow>> OfHorsesAsync(ReadSession session, string[] horseIds) => session.ListAsync<PhaseRow>(
         $"{Select} where {session.Among("p.horse_id", "horseIds")} order by p.from_day, p.id", new { horseIds });
 
+    /// <summary>Every phase of a horse, voided ones among them, by first day.</summary>
+    public static Task<IReadOnlyList<PhaseRow>> OfHorseAsync(ReadSession session, string horseId) => session.ListAsync<PhaseRow>(
+        $"{Select} where p.horse_id = @horseId order by p.from_day, p.id", new { horseId });
+
     /// <summary>Phases of a horse that count, by first day.</summary>
     public static Task<IReadOnlyList<PhaseRow>> LiveOfHorseAsync(ReadSession session, string horseId) => session.ListAsync<PhaseRow>(
         $"{Select} where p.horse_id = @horseId and p.voided_at is null order by p.from_day, p.id", new { horseId });

@@ -20,11 +20,13 @@ public class ReadSession : IAsyncDisposable
 
     private protected virtual DbTransaction? Transaction => null;
 
+    // The library of SQLite works where it is called in any case; to wait for that costs a tenth of a short read.
     internal async Task<IReadOnlyList<T>> ListAsync<T>(string sql, object? values = null) =>
-        (await _connection.QueryAsync<T>(Command(sql, values))).AsList();
+        (_dialect.WorksAtOnce ? _connection.Query<T>(Command(sql, values)) : await _connection.QueryAsync<T>(Command(sql, values))).AsList();
 
-    internal Task<T?> FirstAsync<T>(string sql, object? values = null) =>
-        _connection.QueryFirstOrDefaultAsync<T>(Command(sql, values));
+    internal async Task<T?> FirstAsync<T>(string sql, object? values = null) => _dialect.WorksAtOnce
+        ? _connection.QueryFirstOrDefault<T>(Command(sql, values))
+        : await _connection.QueryFirstOrDefaultAsync<T>(Command(sql, values));
 
     /// <summary>The condition that a column is one of a list parameter.</summary>
     internal string Among(string column, string parameter) => _dialect.Among(column, parameter);

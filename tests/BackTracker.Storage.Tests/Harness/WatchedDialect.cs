@@ -16,6 +16,8 @@ internal sealed class WatchedDialect(string path) : Dialect
 
     public override string Name => _inner.Name;
 
+    public override bool WorksAtOnce => _inner.WorksAtOnce;
+
     public override async Task<DbConnection> OpenAsync(CancellationToken cancel)
     {
         var connection = new WatchedConnection(path, Plans);

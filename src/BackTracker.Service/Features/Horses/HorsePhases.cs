@@ -10,7 +10,7 @@ namespace BackTracker.Service.Features.Horses;
 public sealed record HorsePhases(PhaseRow? Current, long Revision)
 {
     public static async Task<HorsePhases> OfAsync(ReadSession session, HorseRow horse, DateTimeOffset now) =>
-        Of(await PhaseStore.OfHorsesAsync(session, [horse.Id]), HorseDays.Today(horse, now));
+        Of(await PhaseStore.OfHorseAsync(session, horse.Id), HorseDays.Today(horse, now));
 
     /// <summary>Of several horses at once.</summary>
     public static async Task<Func<HorseRow, HorsePhases>> OfAsync(ReadSession session, IEnumerable<HorseRow> horses, DateTimeOffset now)

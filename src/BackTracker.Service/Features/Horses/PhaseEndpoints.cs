@@ -36,7 +36,7 @@ internal static class PhaseEndpoints
 
     private static async Task RefuseSecondOfDayAsync(WriteSession session, PhaseRow phase)
     {
-        var others = await PhaseStore.OfHorsesAsync(session, [phase.HorseId]);
+        var others = await PhaseStore.OfHorseAsync(session, phase.HorseId);
         if (others.FirstOrDefault(o => o.VoidedAt is null && o.FromDay == phase.FromDay) is { } other)
             throw new ProblemException(ProblemKind.Conflict, $"The phase {HistoryWords.Plain(other.Phase)} begins on {other.FromDay} already. Take that back first, or choose another day.");
     }

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -21,13 +22,26 @@ internal static class DerivedValues
 
     public static IReadOnlyList<DerivedValue> Of(MeasuredValues values)
     {
-        var means = MeasurementFacts.Readings(values).GroupBy(r => r.Metric).ToDictionary(g => g.Key, g => g.Average(r => r.Value));
+        var means = Means(MeasurementFacts.Readings(values));
         return
         [
             .. means.Where(m => IsDerived(m.Key)).Select(m => DerivedValue.Of(m.Key, m.Value, NoteOn(m.Key, means))),
             .. ShapeRatios(means),
             .. WeightByTape(values),
         ];
+    }
+
+    private static Dictionary<Metric, double> Means(IReadOnlyList<Reading> readings)
+    {
+        var (means, counts) = (new Dictionary<Metric, double>(), new Dictionary<Metric, int>());
+        foreach (var (metric, value) in readings)
+        {
+            means[metric] = means.GetValueOrDefault(metric) + value;
+            counts[metric] = counts.GetValueOrDefault(metric) + 1;
+        }
+        foreach (var (metric, count) in counts)
+            means[metric] /= count;
+        return means;
     }
 
     // The other measures of the whole horse are given as they were measured.

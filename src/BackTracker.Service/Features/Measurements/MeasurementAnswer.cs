@@ -19,6 +19,9 @@ public sealed record MeasurementReceipt(string Id, IReadOnlyList<DerivedValue> D
 /// <summary>A measuring session as recorded, with what follows from it.</summary>
 public sealed record MeasurementAnswer : MeasuredValues
 {
+    // Mostly so; not worth reading.
+    private const string NoAdvice = "[]";
+
     private MeasurementAnswer(MeasuredValues measured) : base(measured)
     {
     }
@@ -83,7 +86,7 @@ public sealed record MeasurementAnswer : MeasuredValues
             VoidReason = row.VoidReason,
             RecordedAt = row.CreatedAt,
             Derived = DerivedValues.Of(measured),
-            Advice = Json.Read<Advice[]>(row.Advice),
+            Advice = row.Advice == NoAdvice ? [] : Json.Read<Advice[]>(row.Advice),
         };
     }
 }

@@ -45,13 +45,20 @@ internal static class MeasurementFacts
     /// Every value read, repeats in order of their number. A width beside a trace of the same place is another repeat. What is told of a single
     /// drawing (its widths, its asymmetry) is a reading; what follows from several values or their means is not.
     /// </summary>
-    public static IReadOnlyList<Reading> Readings(MeasuredValues values) =>
-    [
-        .. (values.Widths ?? []).OrderBy(w => w.Place()).ThenBy(w => w.DepthMm).ThenBy(w => w.Turn()).SelectMany(OfWidth),
-        .. Sections(values).SelectMany(trace => SectionReadings.Of(trace.Station, trace.Section)),
-        .. values.Topline is { } topline ? [new Reading(new Metric(Quantity.Dip), Topline.Of(PointRules.Of(topline)).DipMm)] : Array.Empty<Reading>(),
-        .. MeasurementRules.Scalars(values).Where(s => s.Value is not null).Select(s => new Reading(s.Metric, s.Value!.Value)),
-    ];
+    public static IReadOnlyList<Reading> Readings(MeasuredValues values)
+    {
+        var readings = new List<Reading>();
+        foreach (var width in InOrder(values.Widths ?? []))
+            AddWidth(readings, width);
+        foreach (var (station, section) in Sections(values))
+            readings.AddRange(SectionReadings.Of(station, section));
+        if (values.Topline is { } topline)
+            readings.Add(new Reading(new Metric(Quantity.Dip), Topline.Of(PointRules.Of(topline)).DipMm));
+        foreach (var (_, metric, value) in MeasurementRules.Scalars(values))
+            if (value is { } measured)
+                readings.Add(new Reading(metric, measured));
+        return readings;
+    }
 
     /// <summary>
     /// The traces as cross-sections by station and repeat. On entry all of them could be read; one that an earlier version let in although
@@ -66,14 +73,29 @@ internal static class MeasurementFacts
         }
     }
 
-    private static IEnumerable<Reading> OfWidth(WidthValues width)
+    private static PlacedWidth[] InOrder(IReadOnlyList<WidthValues> widths)
     {
-        var station = width.Place();
-        yield return new Reading(Metric.Width(station, width.DepthMm!.Value), width.WidthMm!.Value);
-        if (width is not { LeftHalfMm: { } left, RightHalfMm: { } right })
-            yield break;
-        yield return new Reading(new Metric(Quantity.HalfLeft, station, width.DepthMm), left);
-        yield return new Reading(new Metric(Quantity.HalfRight, station, width.DepthMm), right);
-        yield return new Reading(new Metric(Quantity.Asymmetry, station, width.DepthMm), 200 * (right - left) / (left + right));
+        var placed = new PlacedWidth[widths.Count];
+        for (var i = 0; i < placed.Length; i++)
+            placed[i] = new PlacedWidth(widths[i].Place(), widths[i].DepthMm!.Value, widths[i].Turn(), widths[i]);
+        Array.Sort(placed);
+        return placed;
+    }
+
+    private static void AddWidth(List<Reading> readings, PlacedWidth width)
+    {
+        var (station, depthMm) = (width.Station, width.DepthMm);
+        readings.Add(new Reading(Metric.Width(station, depthMm), width.Values.WidthMm!.Value));
+        if (width.Values is not { LeftHalfMm: { } left, RightHalfMm: { } right })
+            return;
+        readings.Add(new Reading(new Metric(Quantity.HalfLeft, station, depthMm), left));
+        readings.Add(new Reading(new Metric(Quantity.HalfRight, station, depthMm), right));
+        readings.Add(new Reading(new Metric(Quantity.Asymmetry, station, depthMm), 200 * (right - left) / (left + right)));
+    }
+
+    /// <summary>A width with what it is put in order by.</summary>
+    private readonly record struct PlacedWidth(Station Station, int DepthMm, int Turn, WidthValues Values) : IComparable<PlacedWidth>
+    {
+        public int CompareTo(PlacedWidth other) => (Station, DepthMm, Turn).CompareTo((other.Station, other.DepthMm, other.Turn));
     }
 }
