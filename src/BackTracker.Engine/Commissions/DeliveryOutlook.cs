@@ -1,0 +1,124 @@
+using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Checks;
+using BackTracker.Engine.Fit;
+using BackTracker.Engine.Forecasts;
+using BackTracker.Engine.Measures;
+
+namespace BackTracker.Engine.Commissions;
+
+/// <summary>A width that is expected of the back.</summary>
+/// <param name="Metric">Which.</param>
+/// <param name="MeanMm">Expected, mm.</param>
+/// <param name="LowMm">Lower end of the 80 % band, mm.</param>
+/// <param name="HighMm">Upper end of the 80 % band, mm.</param>
+public readonly record struct ExpectedWidth(Metric Metric, double MeanMm, double LowMm, double HighMm);
+
+/// <summary>How the tree will lie on a day.</summary>
+/// <param name="On">The day.</param>
+/// <param name="ProbabilityFits">Probability that nothing is out of tolerance on that day; null where tree and back cannot be compared.</param>
+/// <param name="Findings">The findings.</param>
+/// <param name="Back">Widths expected of the back.</param>
+public sealed record OutlookDay(DateOnly On, double? ProbabilityFits, IReadOnlyList<Finding> Findings, IReadOnlyList<ExpectedWidth> Back);
+
+/// <summary>By how much to open or close the tree so that it fits longest.</summary>
+/// <param name="OpenMm">How far each outer edge is moved out, mm; negative closes it.</param>
+/// <param name="ProbabilityFitsOnDelivery">Of what only the tree can cure: probability of being in tolerance on the day of delivery.</param>
+/// <param name="LikelyUntil">First day from delivery on which that probability is below 1 less the limit of risk; null where it stays above within the horizon.</param>
+/// <param name="ProbabilityFitsAtEnd">The same probability at the end of the horizon, six months after delivery.</param>
+public readonly record struct CutOption(double OpenMm, double ProbabilityFitsOnDelivery, DateOnly? LikelyUntil, double ProbabilityFitsAtEnd);
+
+/// <summary>
+/// What becomes of a tree that is being made: the back expected on the day it comes home and after, whether the tree will fit it, and what shape to
+/// cut. The panel is the one that is planned, since a bare tree against the skin reads a whole fitting wrong.
+/// </summary>
+/// <param name="planned">The saddle on the horse with one shape of its tree, as ordered or as measured since it came, and its planned panel.</param>
+/// <param name="trends">Trends of the horse as of today.</param>
+/// <param name="policy">Settings.</param>
+/// <param name="today">Today.</param>
+/// <param name="deliveryOn">The day it is to come home.</param>
+public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, CheckPolicy policy, DateOnly today, DateOnly deliveryOn)
+{
+    private const double LowerTail = .1;
+
+    /// <summary>Days after delivery that are looked at: delivery, 3 months, 6 months.</summary>
+    private static readonly int[] LookDays = [0, 91, 182];
+
+    // Each step is a whole forecast, so a coarse round finds the place and finer ones the millimetre.
+    private static readonly double[] CoarseMm = [-20, -16, -12, -8, -4, 0, 4, 8, 12, 16, 20];
+    private static readonly double[] FineMm = [2, 1];
+
+    // Compared as if it were there today: only what is there already can be laid on the back that is expected.
+    private readonly PairingFact there = planned with { From = today, TreeShapes = [.. planned.TreeShapes.Select(shape => shape with { From = today.AddDays(-1) })] };
+
+    private DateOnly Last => deliveryOn.AddDays(LookDays[^1]);
+
+    /// <summary>The days looked at, in order.</summary>
+    public IReadOnlyList<OutlookDay> Days()
+    {
+        var fit = FitOf(there);
+        var forecast = PairingForecast.TryMake(fit, Last, out var made) ? made : null;
+        return [.. LookDays.Select(days => deliveryOn.AddDays(days)).Select(day => new OutlookDay(
+            day, forecast is null ? null : 1 - forecast.At(day).OutOn, fit.On(day), BackOn(day)))];
+    }
+
+    /// <summary>The tree as it is planned, judged by what only the tree can cure; null where tree and back cannot be compared.</summary>
+    public CutOption? AsPlanned() => Option(0);
+
+    /// <summary>
+    /// The opening with which the tree fits longest: of those that are likely to fit on the day of delivery the one that stays so longest; among equals
+    /// the one most likely to fit at the end of the horizon. Where none is likely to fit on the day of delivery, the likeliest. Null where tree and
+    /// back cannot be compared.
+    /// </summary>
+    public CutOption? Best()
+    {
+        if (Option(0) is null)
+            return null;
+        var best = CoarseMm.Select(Option).OfType<CutOption>().MaxBy(Worth);
+        foreach (var step in FineMm)
+            best = new[] { best.OpenMm - step, best.OpenMm, best.OpenMm + step }.Select(Option).OfType<CutOption>().MaxBy(Worth);
+        return best;
+    }
+
+    private (double Fits, int Days, double FitsAtEnd) Worth(CutOption option)
+    {
+        var likely = option.ProbabilityFitsOnDelivery >= 1 - policy.WatchProbability;
+        var days = option.LikelyUntil is { } until ? until.DayNumber - deliveryOn.DayNumber : int.MaxValue;
+        return (likely ? 1 : option.ProbabilityFitsOnDelivery, likely ? days : 0, option.ProbabilityFitsAtEnd);
+    }
+
+    private CutOption? Option(double openMm)
+    {
+        if (!PairingForecast.TryMake(FitOf(Opened(openMm)), Last, out var forecast))
+            return null;
+        var curves = forecast.Measures.Where(curve => OnlyTheTree(curve.Key.Measure)).ToList();
+        if (curves.Count == 0)
+            return null;
+        double FitsOn(DateOnly day) => 1 - curves.Max(curve => curve.At(day).OutOn);
+        var unlikely = Enumerable.Range(0, LookDays[^1] + 1).Select(day => deliveryOn.AddDays(day)).Where(day => FitsOn(day) < 1 - policy.RiskLimit);
+        return new CutOption(openMm, FitsOn(deliveryOn), unlikely.Select(day => (DateOnly?)day).FirstOrDefault(), FitsOn(Last));
+    }
+
+    private static bool OnlyTheTree(Measure measure) => measure is Measure.Width150 or Measure.Width or Measure.Angle;
+
+    // Every side of every zone by the same: it is the width that is searched for, not another form.
+    private PairingFact Opened(double openMm)
+    {
+        if (openMm == 0)
+            return there;
+        ZoneChange[] zones = [.. from side in Enum.GetValues<Side>() from zone in Enum.GetValues<Zone>() select new ZoneChange(side, zone, openMm)];
+        return there with { Adjustments = [.. there.Adjustments, new AdjustmentFact("opened", today, AdjustmentKind.Tree, zones)] };
+    }
+
+    private PairingFit FitOf(PairingFact pairing) => new(pairing, trends, policy, today, (today, Last));
+
+    private List<ExpectedWidth> BackOn(DateOnly day)
+    {
+        var widths = new List<ExpectedWidth>();
+        foreach (var metric in trends.MeasuredWidths)
+        {
+            if (trends.TryGet(metric, out var trend) && trend.On(day) is { IsKnown: true } level)
+                widths.Add(new ExpectedWidth(metric, level.Mean, level.Quantile(LowerTail), level.Quantile(1 - LowerTail)));
+        }
+        return widths;
+    }
+}
