@@ -19,6 +19,14 @@ public static class Cautions
         "Roll is overstated: take its sign and order.",
     ];
 
+    /// <summary>Shown wherever a saddle is shown under a rider.</summary>
+    public static IReadOnlyList<string> ForContact { get; } =
+    [
+        "A static picture of a rigid tree on a still horse: no movement, no friction, no give of the tissue.",
+        "How panel and tissue give is a guess: pressures are told beside those under a tree that follows this back, and in no unit.",
+        "What front, middle and rear carry follows from where the rider sits: it does not tell a wrong width.",
+    ];
+
     /// <summary>Shown where a section is only a curve through two widths.</summary>
     public static string Modelled { get; } = "Some sections are curves through two measured widths, a model of the back and not the back: trace it to know more.";
 

@@ -69,6 +69,9 @@ public sealed class LaidTree
         return clearances;
     }
 
+    /// <summary>Whether a place lies under the front arch, which stands over the first sixth of the tree.</summary>
+    internal bool IsUnderTheArch(Clearance place) => place.AtMm <= Tree.FrontMm + (Tree.LengthMm / 6);
+
     /// <summary>Refuses a back that has its sections at other places.</summary>
     internal void Expect(BackShape back)
     {

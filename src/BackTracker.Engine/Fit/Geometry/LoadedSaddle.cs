@@ -9,6 +9,12 @@ namespace BackTracker.Engine.Fit.Geometry;
 /// <param name="PeakKPa">Highest pressure of a patch, kPa: it depends on how large the patches are.</param>
 public readonly record struct CarriedPart(double Share, double MeanKPa, double PeakKPa);
 
+/// <summary>A strip of one side of a panel.</summary>
+/// <param name="FromFrontMm">Where it begins behind the tree's front edge, mm.</param>
+/// <param name="LateralMm">Middle of each patch from the inner edge outwards, mm, + = right.</param>
+/// <param name="KPa">Pressure under each, kPa; NaN where the back is not known.</param>
+public readonly record struct PressedStrip(double FromFrontMm, IReadOnlyList<double> LateralMm, IReadOnlyList<double> KPa);
+
 /// <summary>
 /// A saddle under a load: a rigid tree on a panel of springs on a still horse, moved straight down. Pressures rest on a stiffness nobody has
 /// measured: they are for comparing saddles on one back, and no measurement.
@@ -37,6 +43,12 @@ public sealed class LoadedSaddle
 
     /// <summary>Room over the spine at every edge of a strip, front to rear.</summary>
     public required IReadOnlyList<Clearance> Clearances { get; init; }
+
+    /// <summary>Least room over the withers under the front arch, mm.</summary>
+    public double PommelRoomMm => Clearances.Where(laid.IsUnderTheArch).Min(place => place.RoomMm);
+
+    /// <summary>Least room over the spine behind the front arch, mm.</summary>
+    public double SpineRoomMm => Clearances.Where(place => !laid.IsUnderTheArch(place)).Min(place => place.RoomMm);
 
     /// <summary>The panel in patches.</summary>
     public PanelPatches Patches => laid.Patches;
@@ -89,6 +101,17 @@ public sealed class LoadedSaddle
             longest = Math.Max(longest, run);
         }
         return longest * Patches.StripMm;
+    }
+
+    /// <summary>The patches of a side strip by strip, front to rear, for drawing.</summary>
+    public IReadOnlyList<PressedStrip> StripsOf(Side side)
+    {
+        var pressures = PressureKPa;
+        return
+        [
+            .. Enumerable.Range(0, pressures.Count).Where(patch => Patches.Side[patch] == side).GroupBy(StripOf)
+                .Select(strip => new PressedStrip(strip.Key * Patches.StripMm, [.. strip.Select(patch => Patches.LateralMm[patch])], [.. strip.Select(patch => pressures[patch])])),
+        ];
     }
 
     private CarriedPart PartOf(Func<int, bool> isPart)
