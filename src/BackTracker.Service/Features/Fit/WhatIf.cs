@@ -61,8 +61,9 @@ public sealed record WhatIfRequest : ICheckedRequest
 /// <summary>What a change would bring; nothing was recorded.</summary>
 /// <param name="Fit">The fit that would result.</param>
 /// <param name="Forecast">The forecast that would result.</param>
+/// <param name="Contact">How it would press under its rider on the day of the fit.</param>
 /// <param name="Warnings">What speaks against the change itself.</param>
-public sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, IReadOnlyList<string> Warnings);
+public sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, ContactAnswer Contact, IReadOnlyList<string> Warnings);
 
 /// <summary>Lays the saddle on the horse as it would be.</summary>
 internal static class WhatIf
@@ -79,7 +80,8 @@ internal static class WhatIf
         var fit = supposed.Fit(DayOrder.Earlier(day, known.AsOf), DayOrder.Later(day, last));
         return Json.Answer(
             new WhatIfAnswer(
-                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)));
+                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last),
+                ContactAnswer.Of(supposed, fit, SupposedRider.Usual with { WeightKg = request.RiderWeightKg }, day), WarningsOf(known, request)));
     }
 
     /// <summary>The pairing as it would be. What changes on the day a tree was measured counts as measured with it, so that trees are taken as measured before.</summary>
