@@ -27,6 +27,12 @@ public static class Cautions
         "What front, middle and rear carry follows from where the rider sits: it does not tell a wrong width.",
     ];
 
+    /// <summary>Shown with every advice on a panel.</summary>
+    public static IReadOnlyList<string> ForAdvice { get; } =
+    [
+        "Advice on a panel is worked out from measurements: a qualified fitter decides with the saddle on the horse, and looks at it again after the first rides.",
+    ];
+
     /// <summary>Shown where a section is only a curve through two widths.</summary>
     public static string Modelled { get; } = "Some sections are curves through two measured widths, a model of the back and not the back: trace it to know more.";
 
