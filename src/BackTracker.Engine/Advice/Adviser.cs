@@ -89,7 +89,7 @@ public sealed class Adviser
 
     private PanelAdvice Leave(List<Finding> flagged, TimeWithin isLong) => flagged.Find(finding => finding.Severity == Severity.Out) is { } left
         ? new PanelAdvice(AdviceKind.TreeOnly, [], isLong, null, AdviceWords.TooMuch(left, how, bounds.MostMm))
-        : new PanelAdvice(AdviceKind.NothingToDo, [], isLong, null, AdviceWords.NothingToDo(how, bounds.MostMm, GoesFirst()));
+        : new PanelAdvice(AdviceKind.NothingToDo, [], isLong, null, AdviceWords.NothingToDo(how, bounds.MostMm, isLong, GoesFirst(isLong), policy));
 
     // Half of it stands beside what the search found, because the search goes by the expected back alone.
     private (PanelZones Panel, TimeWithin Within) Tried(PanelZones found, TimeWithin isLong)
@@ -102,9 +102,9 @@ public sealed class Adviser
 
     private PanelAdvice Without(AdviceKind kind, string text) => new(kind, [], PairingForecast.TryMake(asIs, last, out _) ? Within(asIs) : null, null, text);
 
-    private Finding? GoesFirst()
+    private Finding? GoesFirst(TimeWithin isLong)
     {
-        if (!PairingForecast.TryMake(asIs, last, out var forecast) || forecast.ReachedOn(policy.RiskLimit, on) is not { } day)
+        if (isLong.RiskLimitOn is not { } day || !PairingForecast.TryMake(asIs, last, out var forecast))
             return null;
         var driver = forecast.DriverBy(day);
         return asIs.On(day).First(finding => finding.Key == driver.Key);

@@ -24,12 +24,11 @@ internal sealed class LaidSaddle
     {
         this.back = back;
         tree = effective.LaidAt(frontMm);
-        var shape = back.Outline.Of(back.On(back.LastOn).Means);
-        laid = LaidTree.For(shape, tree, effective.PanelWith(padMm), FitSetting.For(tree));
+        laid = LaidTree.For(back.Outline.Of(back.On(back.LastOn).Means), tree, effective.PanelWith(padMm), FitSetting.For(tree));
         stations = [.. back.Outline.Stations];
         // Which stations lie under the tree hangs on their places alone, so that every fit gives the same list.
-        foreach (var compared in SaddleFit.On(shape, laid).Stations)
-            keys.AddRange(KeysAt(stations[compared.Station]));
+        foreach (var faces in laid.Faces)
+            keys.AddRange(KeysAt(stations[faces.Section]));
         keys.AddRange(KeysOfSaddle());
     }
 

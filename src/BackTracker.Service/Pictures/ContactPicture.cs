@@ -11,6 +11,7 @@ internal sealed class ContactPicture
     private const double TopPx = 62;
     private const double RowPx = 18;
     private const double MostPxPerMm = 1;
+    private const double BesidePx = 20;
     private const double RulerMm = 100;
     private static readonly double[] Levels = [.5, Even, Hard, 2, 2.5, 3, 4];
     private static readonly Pen Outline = new("panel-outline", 1, "", .6);
@@ -27,7 +28,7 @@ internal sealed class ContactPicture
     {
         (this.drawing, this.frame) = (drawing, frame);
         var half = drawing.Plans.SelectMany(plan => plan.Sides).SelectMany(side => side.Strips).Max(strip => Math.Abs(DrawnPanel.EdgesOf(strip).OuterMm));
-        pxPerMm = Math.Min(MostPxPerMm, ((frame.WidthPx / 2) - 12) / (2 * half));
+        pxPerMm = Math.Min(MostPxPerMm, ((frame.WidthPx / 2) - BesidePx) / (2 * half));
         legend = LegendOf();
         captions = ContactWords.Captions(drawing, frame.WidthPx - 20);
         svg = new Svg(frame, Bottom + 48 + (captions.Count * RowPx) + legend.HeightAt(frame.WidthPx - 20) + 6, ContactWords.Title(drawing), ContactWords.Describe(drawing));
