@@ -1,6 +1,7 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
+using BackTracker.Engine.Forecasts;
 
 namespace BackTracker.Engine.Advice;
 
@@ -23,17 +24,17 @@ internal static class AdviceWords
     public static string TooDeep(Finding finding, CheckPolicy policy) =>
         $"{finding.Statement}: {FitWords.ToBeLevelled(finding.Key.Measure, finding.FlockingMm)}, and flocking takes up {Words.Whole(policy.FlockingLimitMm)} mm at most. {OnlyTree}";
 
-    /// <summary>That nothing is to be done, how long it lasts, and whether what goes first then could be met at the panel.</summary>
-    public static string NothingToDo(AdjustmentKind how, int mostMm, TimeWithin asIs, Finding? goesFirst, CheckPolicy policy)
+    /// <summary>That nothing is to be done, how long it lasts, and what goes first then.</summary>
+    public static string NothingToDo(AdjustmentKind how, int mostMm, TimeWithin asIs, RiskCurve goesFirst, CheckPolicy policy)
     {
         var nothing = $"Nothing is to be done at the panel: no {Named(how)} of up to {mostMm} mm a zone keeps the saddle in tolerance noticeably longer.";
         var (limit, lasts) = (Words.Percent(policy.RiskLimit), "As it is, the chance of having left tolerance");
         if (asIs.RiskLimitOn is not { } reached)
             return $"{nothing} {lasts} stays under {limit} for {Words.Span(policy.HorizonDays)}.";
-        // Where the expected value stays well inside, the chance is one of not knowing.
-        var unsure = goesFirst is { Severity: Severity.Ok } ? " That is because little is known of that day: measure again by then." : "";
-        var matter = goesFirst is { } first && !MeasureFacts.IsOfPanel(first.Key.Measure) ? $", and what goes first is the {FitWords.Name(first.Key.Measure)}{FitWords.Where(first.Near, first.Third)}, a matter of the tree" : "";
-        return $"{nothing} {lasts} reaches {limit} on {Words.Day(reached)}{matter}.{unsure}";
+        var first = $"what goes first is the {FitWords.Name(goesFirst.Key.Measure)}{FitWords.Where(goesFirst.Near, null)}";
+        var matter = MeasureFacts.IsOfPanel(goesFirst.Key.Measure) ? "" : ", a matter of the tree";
+        var unsure = goesFirst.ExpectedOutOn is null ? " It is not expected to leave: the chance comes from how little is known, so measure again." : "";
+        return $"{nothing} {lasts} reaches {limit} on {Words.Day(reached)}; {first}{matter}.{unsure}";
     }
 
     /// <summary>"Add 4 mm of flocking in the middle third on both sides. Take 2 mm of flocking out of the rear third on the left."</summary>

@@ -89,7 +89,7 @@ public sealed class Adviser
 
     private PanelAdvice Leave(List<Finding> flagged, TimeWithin isLong) => flagged.Find(finding => finding.Severity == Severity.Out) is { } left
         ? new PanelAdvice(AdviceKind.TreeOnly, [], isLong, null, AdviceWords.TooMuch(left, how, bounds.MostMm))
-        : new PanelAdvice(AdviceKind.NothingToDo, [], isLong, null, AdviceWords.NothingToDo(how, bounds.MostMm, isLong, GoesFirst(isLong), policy));
+        : new PanelAdvice(AdviceKind.NothingToDo, [], isLong, null, AdviceWords.NothingToDo(how, bounds.MostMm, isLong, Forecast(asIs).DriverBy(isLong.RiskLimitOn ?? last), policy));
 
     // Half of it stands beside what the search found, because the search goes by the expected back alone.
     private (PanelZones Panel, TimeWithin Within) Tried(PanelZones found, TimeWithin isLong)
@@ -102,21 +102,16 @@ public sealed class Adviser
 
     private PanelAdvice Without(AdviceKind kind, string text) => new(kind, [], PairingForecast.TryMake(asIs, last, out _) ? Within(asIs) : null, null, text);
 
-    private Finding? GoesFirst(TimeWithin isLong)
-    {
-        if (isLong.RiskLimitOn is not { } day || !PairingForecast.TryMake(asIs, last, out var forecast))
-            return null;
-        var driver = forecast.DriverBy(day);
-        return asIs.On(day).First(finding => finding.Key == driver.Key);
-    }
-
     private TimeWithin Within(PairingFit fit)
     {
-        if (!PairingForecast.TryMake(fit, last, out var forecast))
-            throw new InvalidOperationException("A saddle that was laid on a back moves with it.");
+        var forecast = Forecast(fit);
         var days = Enumerable.Range(0, last.DayNumber - on.DayNumber).Sum(day => 1 - forecast.At(on.AddDays(day)).OutBy);
         return new TimeWithin(forecast.At(on).OutOn, forecast.ReachedOn(policy.RiskLimit, on), forecast.ReachedOn(.5, on), days);
     }
+
+    private PairingForecast Forecast(PairingFit fit) => PairingForecast.TryMake(fit, last, out var forecast)
+        ? forecast
+        : throw new InvalidOperationException("A saddle that was laid on a back moves with it.");
 
     private PairingFit FitWith(PanelZones panel) => new(With(panel), trends, policy, on, (on, last));
 

@@ -31,7 +31,7 @@ internal static class PressureBands
         if (double.IsNaN(a.Pressure) != double.IsNaN(b.Pressure))
             return [.5 * (a.LateralMm + b.LateralMm)];
         // In the order of the way from one to the other, so that stretches do not overlap.
-        return limits.Select(limit => (limit - a.Pressure) / (b.Pressure - a.Pressure)).Where(share => share is > 0 and < 1).Order().Select(share => double.Lerp(a.LateralMm, b.LateralMm, share));
+        return limits.Select(limit => (limit - a.Pressure) / (b.Pressure - a.Pressure)).Where(share => share is >= 0 and < 1).Order().Select(share => double.Lerp(a.LateralMm, b.LateralMm, share));
     }
 
     private static double At(IReadOnlyList<(double LateralMm, double Pressure)> strip, double lateralMm)
