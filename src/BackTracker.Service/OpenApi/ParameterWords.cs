@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Reflection;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pictures;
@@ -45,6 +46,9 @@ internal sealed class ParameterWords : IParameterFilter
     {
         ["horizonDays"] = (1, TrendEndpoints.LongestHorizonDays),
         ["width"] = (PictureFrame.LeastWidthPx, PictureFrame.MostWidthPx),
+        ["riderWeightKg"] = SupposedRider.WeightRangeKg,
+        ["girthN"] = SupposedRider.GirthRangeN,
+        ["riderRightMm"] = SupposedRider.RightRangeMm,
     };
 
     public void Apply(IOpenApiParameter parameter, ParameterFilterContext context)

@@ -34,20 +34,23 @@ internal static class ContourLines
     {
         var (open, lines) = (segments.ToHashSet(), new List<List<Crossing>>());
         var ends = segments.SelectMany(segment => new[] { (segment.From, segment), (segment.To, segment) }).ToLookup(end => end.Item1, end => end.segment);
-        // From an end that nothing goes on from first, so that only rings are begun anywhere.
-        foreach (var segment in segments.OrderBy(segment => ends[segment.From].Count()))
+        foreach (var segment in segments)
         {
             if (!open.Remove(segment))
                 continue;
             var line = new List<Crossing> { segment.From, segment.To };
-            while (ends[line[^1]].FirstOrDefault(open.Contains) is var next && open.Remove(next))
-                line.Add(next.From == line[^1] ? next.To : next.From);
+            GoOn(line);
             line.Reverse();
-            while (ends[line[^1]].FirstOrDefault(open.Contains) is var next && open.Remove(next))
-                line.Add(next.From == line[^1] ? next.To : next.From);
+            GoOn(line);
             lines.Add(line);
         }
         return lines;
+
+        void GoOn(List<Crossing> line)
+        {
+            while (ends[line[^1]].FirstOrDefault(open.Contains) is var next && open.Remove(next))
+                line.Add(next.From == line[^1] ? next.To : next.From);
+        }
     }
 
     private static PointMm Place(Crossing crossing, IReadOnlyList<IReadOnlyList<PointMm>> points, IReadOnlyList<IReadOnlyList<double>> pressures, double level)
