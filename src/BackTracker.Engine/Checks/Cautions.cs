@@ -31,6 +31,7 @@ public static class Cautions
     public static IReadOnlyList<string> ForAdvice { get; } =
     [
         "Advice on a panel is worked out from measurements: a qualified fitter decides with the saddle on the horse, and looks at it again after the first rides.",
+        "What is changed at a panel changes the saddle on every horse it is used on.",
     ];
 
     /// <summary>Shown where a section is only a curve through two widths.</summary>
