@@ -19,6 +19,21 @@ public static class Cautions
         "Roll is overstated: take its sign and order.",
     ];
 
+    /// <summary>Shown wherever a saddle is shown under a rider.</summary>
+    public static IReadOnlyList<string> ForContact { get; } =
+    [
+        "A static picture of a rigid tree on a still horse: no movement, no friction, no give of the tissue.",
+        "How panel and tissue give is a guess: pressures are told beside those under a tree that follows this back, and in no unit.",
+        "What front, middle and rear carry follows from where the rider sits: it does not tell a wrong width.",
+    ];
+
+    /// <summary>Shown with every advice on a panel.</summary>
+    public static IReadOnlyList<string> ForAdvice { get; } =
+    [
+        "Advice on a panel is worked out from measurements: a qualified fitter decides with the saddle on the horse, and looks at it again after the first rides.",
+        "What is changed at a panel changes the saddle on every horse it is used on.",
+    ];
+
     /// <summary>Shown where a section is only a curve through two widths.</summary>
     public static string Modelled { get; } = "Some sections are curves through two measured widths, a model of the back and not the back: trace it to know more.";
 

@@ -24,12 +24,11 @@ internal sealed class LaidSaddle
     {
         this.back = back;
         tree = effective.LaidAt(frontMm);
-        var shape = back.Outline.Of(back.On(back.LastOn).Means);
-        laid = LaidTree.For(shape, tree, effective.PanelWith(padMm), FitSetting.For(tree));
+        laid = LaidTree.For(back.Outline.Of(back.On(back.LastOn).Means), tree, effective.PanelWith(padMm), FitSetting.For(tree));
         stations = [.. back.Outline.Stations];
         // Which stations lie under the tree hangs on their places alone, so that every fit gives the same list.
-        foreach (var compared in SaddleFit.On(shape, laid).Stations)
-            keys.AddRange(KeysAt(stations[compared.Station]));
+        foreach (var faces in laid.Faces)
+            keys.AddRange(KeysAt(stations[faces.Section]));
         keys.AddRange(KeysOfSaddle());
     }
 
@@ -52,6 +51,14 @@ internal sealed class LaidSaddle
     /// <summary>Lays it on the back with coordinates of given values.</summary>
     /// <exception cref="GeometryException">They cannot be laid on each other.</exception>
     public SaddleFit On(IReadOnlyList<double> values) => SaddleFit.On(back.Outline.Of(values), laid);
+
+    /// <summary>The saddle under a rider on the back expected on a day, with a soft, a normal and a firm panel.</summary>
+    /// <exception cref="GeometryException">They cannot be laid on each other, or the load acts outside what carries the saddle.</exception>
+    public IReadOnlyList<RiddenSaddle> Under(RiderLoad load, DateOnly day)
+    {
+        var (panel, forces) = (BeddedPanel.Over(back.Outline.Of(back.On(day).Means), laid), load.On(tree));
+        return [.. Enum.GetValues<PanelFirmness>().Select(firmness => new RiddenSaddle(panel, firmness, forces))];
+    }
 
     /// <summary>Stations under the tree, front to rear.</summary>
     public IEnumerable<Station> Covered => laid.Faces.Select(faces => stations[faces.Section]);
@@ -136,7 +143,7 @@ internal sealed class LaidSaddle
         Measure.Width => Compared(fit, key)?.WidthMismatch150Mm ?? double.NaN,
         Measure.Angle => Compared(fit, key)?.AngleMismatchDeg ?? double.NaN,
         Measure.AngleDifference => Compared(fit, key) is { } at ? at.Left.AngleMismatchDeg - at.Right.AngleMismatchDeg ?? double.NaN : double.NaN,
-        Measure.PommelClearance => fit.Clearances.Where(InFront).Min(place => place.RoomMm),
+        Measure.PommelClearance => fit.Clearances.Where(laid.IsUnderTheArch).Min(place => place.RoomMm),
         Measure.SpineClearance => Behind(fit).Min(place => place.RoomMm),
         Measure.Bridging => BridgingOf(fit, key.Side).MostMm,
         Measure.Rocking => fit.RockingMm,
@@ -154,10 +161,7 @@ internal sealed class LaidSaddle
         _ => fit.LeftBridging.MostMm < fit.RightBridging.MostMm ? fit.RightBridging : fit.LeftBridging,
     };
 
-    // The front arch stands over the first sixth of the tree.
-    private bool InFront(Clearance place) => place.AtMm <= tree.FrontMm + (tree.LengthMm / 6);
-
-    private IEnumerable<Clearance> Behind(SaddleFit fit) => fit.Clearances.Where(place => !InFront(place));
+    private IEnumerable<Clearance> Behind(SaddleFit fit) => fit.Clearances.Where(place => !laid.IsUnderTheArch(place));
 }
 
 /// <summary>What is read off a laid saddle: every finding in its unit, then the gap under every patch before the saddle is put down, mm; NaN where one is not known.</summary>

@@ -28,6 +28,10 @@ public static class MeasureFacts
     public static bool MovesWithTheBack(Measure measure) =>
         IsOfSaddle(measure) && measure is not (Measure.Channel or Measure.Reach or Measure.ShoulderRoom);
 
+    /// <summary>Whether the thickness of the panel has a say in it: how the saddle lies along and across, and the room over the spine.</summary>
+    public static bool IsOfPanel(Measure measure) =>
+        measure is Measure.Bridging or Measure.Rocking or Measure.Balance or Measure.Roll or Measure.PommelClearance or Measure.SpineClearance;
+
     /// <summary>Whether it tells how wide or steep the tree is: what padding never cures.</summary>
     public static bool IsOfWidth(Measure measure) => measure is Measure.Width150 or Measure.Width or Measure.Angle;
 

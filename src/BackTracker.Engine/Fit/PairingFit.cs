@@ -60,6 +60,23 @@ public sealed class PairingFit
         ? laid!.SectionOn(station, day)
         : throw new InvalidOperationException($"{station} does not lie under the tree.");
 
+    /// <summary>The saddle under its rider on a day, or what it would take to tell.</summary>
+    public RiddenFit Under(RiderLoad load, DateOnly day)
+    {
+        if (laid is null || !trends.Back.Outline.HasTopline)
+            return new RiddenFit([], "", Missing);
+        try
+        {
+            var findings = On(day);
+            double? ValueOf(FindingKey key) => findings.First(finding => finding.Key == key).Numbers?.Value;
+            return new RiddenFit(laid.Under(load, day), FrontAndRear.Say(ValueOf(new(Measure.Balance))!.Value, Covered[0], ValueOf(new(Measure.Angle, Covered[0])), pairing.Tolerances), []);
+        }
+        catch (GeometryException refused)
+        {
+            return new RiddenFit([], "", [FitFaults.Sentence(refused.Fault)]);
+        }
+    }
+
     /// <summary>The back it is laid on.</summary>
     internal BackTrends Back => trends.Back;
 

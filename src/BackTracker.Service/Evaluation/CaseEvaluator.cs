@@ -7,6 +7,7 @@ public static class CaseEvaluator
 {
     private static readonly SortedDictionary<string, Func<JsonNode, JsonNode>> ByKind = new(StringComparer.Ordinal)
     {
+        ["contact"] = ContactCase.Evaluate,
         ["devyard"] = DevyardCase.Evaluate,
         ["fit"] = FitCase.Evaluate,
         ["grid-average"] = GridAverageCase.Evaluate,

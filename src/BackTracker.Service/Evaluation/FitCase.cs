@@ -13,20 +13,28 @@ internal static class FitCase
         var input = CaseReader.Input(caseFile);
         try
         {
-            var tree = TreeOf(input.Member("tree"));
-            var back = BackOf(input.Member("back"));
-            var setting = FitSetting.For(tree) with
-            {
-                Seat = new PointMm(input.Number("seatXMm"), input.OptionalNumber("seatLateralMm") ?? 0),
-                SpinousHalfMm = input.OptionalNumber("spinousHalfMm") ?? FitSetting.UsualSpinousHalfMm,
-                Size = new PatchSize(input.OptionalNumber("stripMm") ?? PatchSize.Usual.StripMm, (int)(input.OptionalNumber("cellsPerSide") ?? PatchSize.Usual.CellsPerSide)),
-            };
-            return Answer(SaddleFit.Of(back, tree, PanelOf(input.Optional("panel")), setting), back, input.OptionalNumber("scapulaEdgeMm"));
+            var (back, laid) = LaidOf(input);
+            return Answer(SaddleFit.On(back, laid), back, input.OptionalNumber("scapulaEdgeMm"));
         }
         catch (GeometryException refused)
         {
             return new JsonObject { ["error"] = FitFaults.Code(refused.Fault) };
         }
+    }
+
+    /// <summary>Back and tree of a case, ready to be laid on each other; the seat over the middle of the tree unless said.</summary>
+    public static (BackShape Back, LaidTree Laid) LaidOf(JsonNode input)
+    {
+        var tree = TreeOf(input.Member("tree"));
+        var back = BackOf(input.Member("back"));
+        var usual = FitSetting.For(tree);
+        var setting = usual with
+        {
+            Seat = new PointMm(input.OptionalNumber("seatXMm") ?? usual.Seat.X, input.OptionalNumber("seatLateralMm") ?? 0),
+            SpinousHalfMm = input.OptionalNumber("spinousHalfMm") ?? FitSetting.UsualSpinousHalfMm,
+            Size = new PatchSize(input.OptionalNumber("stripMm") ?? PatchSize.Usual.StripMm, (int)(input.OptionalNumber("cellsPerSide") ?? PatchSize.Usual.CellsPerSide)),
+        };
+        return (back, LaidTree.For(back, tree, PanelOf(input.Optional("panel")), setting));
     }
 
     private static BackShape BackOf(JsonNode back) => new(

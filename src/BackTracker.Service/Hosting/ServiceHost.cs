@@ -135,6 +135,7 @@ internal static class ServiceHost
         app.MapRepeatability();
         app.MapProfiles();
         app.MapFit();
+        app.MapContact();
         app.MapImports();
         app.MapExports();
         app.MapSubscriptions();

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Reflection;
+using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pictures;
@@ -26,6 +27,10 @@ internal sealed class ParameterWords : IParameterFilter
         ["metric"] = "Only this metric, such as `T13.width150`.",
         ["horizonDays"] = "How many days to look ahead.",
         ["width"] = "Width of the picture, px.",
+        ["firmness"] = "How the panel with the tissue under it gives: a guess. `normal` unless given.",
+        ["riderWeightKg"] = "Weight of another rider than the pairing's, kg.",
+        ["girthN"] = "How hard the girth pulls down in all, N, over the middle of the front third; left out unless given.",
+        ["riderRightMm"] = "How far to the right of the middle the rider sits, mm; in the middle unless given.",
         ["open"] = "Whether only what is open, or only what is settled.",
         ["state"] = "Only what is in this state.",
         ["status"] = "Only those of this status.",
@@ -41,6 +46,9 @@ internal sealed class ParameterWords : IParameterFilter
     {
         ["horizonDays"] = (1, TrendEndpoints.LongestHorizonDays),
         ["width"] = (PictureFrame.LeastWidthPx, PictureFrame.MostWidthPx),
+        ["riderWeightKg"] = SupposedRider.WeightRangeKg,
+        ["girthN"] = SupposedRider.GirthRangeN,
+        ["riderRightMm"] = SupposedRider.RightRangeMm,
     };
 
     public void Apply(IOpenApiParameter parameter, ParameterFilterContext context)

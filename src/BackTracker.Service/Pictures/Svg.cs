@@ -96,6 +96,14 @@ internal sealed class Svg
     public void Hatched(IEnumerable<PointMm> points, string hatch, string cssClass) =>
         Empty("polygon", ("class", cssClass), ("points", Points(points)), ("fill", $"url(#{Id(hatch)})"));
 
+    /// <summary>Level bars of one kind, filled with a hatching of this picture: left upper corner, width and height of each.</summary>
+    public void HatchedBars(IEnumerable<(PointMm At, double Width, double Height)> bars, string hatch, string cssClass) => Empty(
+        "path", ("class", cssClass), ("d", string.Concat(bars.Select(bar => $"M{Point(bar.At)}h{Number(bar.Width)}v{Number(bar.Height)}h{Number(-bar.Width)}z"))), ("fill", $"url(#{Id(hatch)})"));
+
+    /// <summary>Unbroken lines of one kind through several points each.</summary>
+    public void Curves(IEnumerable<IReadOnlyList<PointMm>> curves, Pen pen) => Empty(
+        "path", [("d", string.Concat(curves.Select(curve => $"M{string.Join('L', curve.Select(Point))}"))), ("fill", "none"), ("stroke-linejoin", "round"), .. Stroke(pen)]);
+
     /// <summary>A closed area, filled with a thinned ink.</summary>
     public void Toned(IEnumerable<PointMm> points, double opacity, string cssClass) =>
         Empty("polygon", ("class", cssClass), ("points", Points(points)), ("fill", Ink), ("fill-opacity", opacity));

@@ -7,12 +7,12 @@ namespace BackTracker.Service.Tests.Evaluation;
 /// <summary>
 /// Every check-value case. Sources are named in the files: dense Gaussian process and Gaussian-sum filter in 40-digit arithmetic
 /// (tests/oracles/gp_oracle.py and t2b_mixture.py); sections by intersection and winding numbers with shapely (profile.py); resting saddles by
-/// linear programmes with dual certificates (fit.py); first passage by a million paths stepped day by day (t5_fp.py); repeats with scipy's chi-square
+/// linear programmes with dual certificates (fit.py); saddles under a load by L-BFGS-B, MINPACK and trust-exact (contact.py); first passage by a million paths stepped day by day (t5_fp.py); repeats with scipy's chi-square
 /// (t4_measerr.py); closed forms beside them.
 /// </summary>
 public class CaseEvaluatorTests
 {
-    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit", "passage", "repeatability"];
+    private static readonly string[] Kinds = ["trend", "robust-trend", "grid-average", "profile", "profile-mean", "fit", "contact", "passage", "repeatability"];
 
     public static TheoryData<string, string> Cases() => new(Kinds.SelectMany(kind => CheckValues.Names(kind).Select(name => (kind, name))));
 

@@ -46,7 +46,7 @@ public sealed partial class PolicyEverywhereTests
         var without = await ReadAsync(new CheckPolicy(), None, None);
 
         Assert.All(forAll.Keys, what => Assert.Equal(forAll[what], ofTheirOwn[what]));
-        Assert.All(new[] { "board", "sheet", "fit", "checks", "/", "/phases" }, what => Assert.NotEqual(without[what], forAll[what]));
+        Assert.All(new[] { "board", "sheet", "fit", "advice", "contact", "checks", "/", "/phases" }, what => Assert.NotEqual(without[what], forAll[what]));
     }
 
     /// <summary>What a yard reads of a horse that was measured for some months, ids left out.</summary>
@@ -69,7 +69,7 @@ public sealed partial class PolicyEverywhereTests
         {
             ("board", $"/v1/yards/{yard.YardId}/board"), ("sheet", $"/v1/yards/{yard.YardId}/visit-sheet?fitterId={yard.FitterId}"), ("checks", "/v1/checks"),
             ("alerts", "/v1/alerts"), ("fit", $"{pairing}/fit"), ("picture", $"{pairing}/fit.svg?station=T13"), ("forecast", $"{pairing}/forecast"),
-            ("trends", $"{horse}/trends"), ("profiles", $"{horse}/profiles"),
+            ("advice", $"{pairing}/advice"), ("contact", $"{pairing}/contact"), ("trends", $"{horse}/trends"), ("profiles", $"{horse}/profiles"),
         })
             read[what] = WithoutIds((await running.Admin.GetAsync(path)).Should(HttpStatusCode.OK).Text);
         using var reader = await PageClient.SignedInAsync(running);

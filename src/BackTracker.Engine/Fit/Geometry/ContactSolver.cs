@@ -27,8 +27,8 @@ internal sealed class ContactSolver
 
     /// <summary>Springs under every known patch.</summary>
     /// <param name="field">Gaps.</param>
-    /// <param name="stiffness">N a mm of approach and mm2 seen from above.</param>
-    public ContactSolver(GapField field, double stiffness)
+    /// <param name="springNPerMm">Of every patch: N a mm of approach.</param>
+    public ContactSolver(GapField field, ReadOnlySpan<double> springNPerMm)
     {
         count = field.Known;
         (along, across, gap, weight) = (new double[count], new double[count], [.. field.GapMm.Where(gap => !double.IsNaN(gap))], new double[count]);
@@ -41,7 +41,7 @@ internal sealed class ContactSolver
                 continue;
             along[i] = (field.Patches.PositionMm[patch] - field.Patches.MidMm) / alongScaleMm;
             across[i] = field.Patches.LateralMm[patch] / LateralScaleMm;
-            weight[i] = stiffness * field.Patches.AreaMm2[patch];
+            weight[i] = springNPerMm[patch];
             total += weight[i];
             widest = Math.Max(widest, Math.Abs(gap[i++]));
         }

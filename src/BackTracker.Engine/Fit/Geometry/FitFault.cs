@@ -24,6 +24,9 @@ public enum FitFault
     /// <summary>The seat lies outside what carries it, or less than 1 mm inside.</summary>
     LoadOutsideSupport,
 
+    /// <summary>Nothing presses the saddle down, or something lifts it.</summary>
+    NoLoad,
+
     /// <summary>What carries the saddle lies in one line.</summary>
     SupportDegenerate,
 
@@ -56,6 +59,7 @@ public static class FitFaults
         FitFault.TreeGeometryInvalid => "The tree's surface with its panel folds over itself or crosses the middle: measure tree and panel again.",
         FitFault.ProfileTooNarrowForTree => "The traces end above the lower edge of the panel: trace further down the sides.",
         FitFault.LoadOutsideSupport => "The saddle would tip: the seat lies beyond what carries it. Look at where the tree's front edge lies.",
+        FitFault.NoLoad => "Nothing presses the saddle down: say what the rider weighs.",
         FitFault.SupportDegenerate => "The panel has no breadth to rest on: measure the tree's bearing surfaces again.",
         _ => "The resting position could not be computed.",
     };

@@ -12,7 +12,7 @@ public sealed class LaidTree
 
     private LaidTree(BackShape back, TreeShape tree, Panel panel, FitSetting setting)
     {
-        (Tree, Setting) = (tree, setting);
+        (Tree, Panel, Setting) = (tree, panel, setting);
         sectionsMm = [.. back.Stations.Select(station => station.PositionMm)];
         Patches = PanelPatches.Of(tree, panel, setting.Size);
         Faces = SectionFaces.Over(back, tree, panel);
@@ -24,6 +24,9 @@ public sealed class LaidTree
 
     /// <summary>The tree.</summary>
     public TreeShape Tree { get; }
+
+    /// <summary>Its panel.</summary>
+    public Panel Panel { get; }
 
     /// <summary>What it was made ready with.</summary>
     public FitSetting Setting { get; }
@@ -56,6 +59,18 @@ public sealed class LaidTree
         ArgumentNullException.ThrowIfNull(tree);
         return new LaidTree(back, tree, panel, setting);
     }
+
+    /// <summary>Room between the channel's roof and the skin over the midline at every edge of a strip, front to rear.</summary>
+    internal Clearance[] ClearancesOver(BackShape back, Pose pose)
+    {
+        var clearances = new Clearance[EdgesMm.Length];
+        for (var i = 0; i < clearances.Length; i++)
+            clearances[i] = new Clearance(EdgesMm[i], back.TopAt(EdgesMm[i]) - RoofsMm[i] - pose.DropAt(EdgesMm[i] - Patches.MidMm, 0));
+        return clearances;
+    }
+
+    /// <summary>Whether a place lies under the front arch, which stands over the first sixth of the tree.</summary>
+    internal bool IsUnderTheArch(Clearance place) => place.AtMm <= Tree.FrontMm + (Tree.LengthMm / 6);
 
     /// <summary>Refuses a back that has its sections at other places.</summary>
     internal void Expect(BackShape back)

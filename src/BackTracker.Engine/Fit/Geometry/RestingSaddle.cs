@@ -56,7 +56,7 @@ public sealed class RestingSaddle
     }
 
     private Pose OnSprings(PointMm load) =>
-        new ContactSolver(field, StiffnessNPerMm3).Solve(ForceN, load.X - field.Patches.MidMm, load.Y);
+        new ContactSolver(field, [.. field.Patches.AreaMm2.Select(area => StiffnessNPerMm3 * area)]).Solve(ForceN, load.X - field.Patches.MidMm, load.Y);
 }
 
 /// <summary>Whether a saddle lies in one way only.</summary>

@@ -106,23 +106,12 @@ public sealed class SaddleFit
         return new SaddleFit(tree, field, StationComparison.Of(back, laid.Faces), rest)
         {
             LoadPointDropMm = rest.DropAt(seat.X - laid.Patches.MidMm, seat.Y),
-            Clearances = ClearancesOf(back, laid, rest),
+            Clearances = laid.ClearancesOver(back, rest),
             LeftChannelClearanceMm = laid.LeftChannelClearanceMm,
             RightChannelClearanceMm = laid.RightChannelClearanceMm,
             LeftBridging = BridgingGap.Of(field, Side.Left),
             RightBridging = BridgingGap.Of(field, Side.Right),
             RockingSlope = saddle.RockingSlope(seat.Y),
         };
-    }
-
-    private static Clearance[] ClearancesOf(BackShape back, LaidTree laid, Pose rest)
-    {
-        var clearances = new Clearance[laid.EdgesMm.Length];
-        for (var i = 0; i < clearances.Length; i++)
-        {
-            var at = laid.EdgesMm[i];
-            clearances[i] = new Clearance(at, back.TopAt(at) - laid.RoofsMm[i] - rest.DropAt(at - laid.Patches.MidMm, 0));
-        }
-        return clearances;
     }
 }

@@ -22,6 +22,7 @@ internal static class FitEndpoints
         pairing.MapGet("/fit.svg", DrawAsync).Needs(Scope.Read)
             .Draws("Picture of one station from behind, the tree over the back expected on a day; station has to be named, width is in px");
         pairing.MapGet("/forecast", ForecastAsync).Needs(Scope.Read).Computes<PairingForecastAnswer>("Probability of being out of tolerance on and by each day");
+        pairing.MapGet("/advice", AdviseAsync).Needs(Scope.Read).Computes<AdviceAnswer>("The small adjustment of the panel that keeps the saddle in tolerance longest, or why there is none");
         pairing.MapPost("/what-if", WhatIf.AskAsync).Needs(Scope.Read).Computes<WhatIfAnswer>("Fit and forecast that a change would bring; nothing is recorded").Refuses(ProblemKind.Impossible);
     }
 
@@ -58,6 +59,12 @@ internal static class FitEndpoints
     /// <summary>A fit with what stands beside it.</summary>
     public static FitAnswer Answer(KnownPairing known, PairingFit fit, DateOnly day, double? riderKg = null) => new(
         known.Row.Id, known.AsOf, day, [.. fit.On(day).Select(FindingDocument.Of)], fit.Missing, known.Load(riderKg), known.CautionsOf(fit));
+
+    private static async Task<IResult> AdviseAsync(string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
+        return Json.Answer(AdviceAnswer.Of(known, known.Fit(known.AsOf, known.AsOf)));
+    }
 
     private static async Task<IResult> ForecastAsync(
         string id, QueryDay? asOf, int? horizonDays, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)

@@ -27,6 +27,15 @@ public sealed record PairingModel(
 {
     /// <summary>Until or from when it is used; empty where it is in use.</summary>
     public required string NotInUse { get; init; }
+
+    /// <summary>What can be done at the panel.</summary>
+    public required AdviceAnswer Advice { get; init; }
+
+    /// <summary>The saddle under its rider.</summary>
+    public required ContactAnswer Contact { get; init; }
+
+    /// <summary>The picture of that as SVG; empty where it cannot be told.</summary>
+    public required string ContactPicture { get; init; }
 }
 
 /// <summary>The page of a saddle on a horse: how it fits, in words and one picture, and for how long.</summary>
@@ -54,7 +63,17 @@ internal static class PairingPages
             [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : "")
         {
             NotInUse = known.NotInUse,
+            Advice = AdviceAnswer.Of(known, fit),
+            Contact = ContactAnswer.Of(known, fit, SupposedRider.Usual, known.AsOf),
+            ContactPicture = UnderRider(known, fit),
         });
+    }
+
+    private static string UnderRider(KnownPairing known, PairingFit fit)
+    {
+        var load = SupposedRider.Usual.LoadOn(known);
+        var saddle = fit.Under(load, known.AsOf).Saddles.FirstOrDefault(saddle => saddle.Firmness == PanelFirmness.Normal);
+        return saddle is null ? "" : ContactPictures.Of(known, saddle, load, known.AsOf, PictureFrame.OnPage("contact"));
     }
 
     // Where nothing is asked for and nothing stands out: the middle, which bears most.

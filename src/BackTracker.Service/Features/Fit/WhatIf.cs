@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using BackTracker.Engine;
+using BackTracker.Engine.Advice;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
@@ -61,8 +62,9 @@ public sealed record WhatIfRequest : ICheckedRequest
 /// <summary>What a change would bring; nothing was recorded.</summary>
 /// <param name="Fit">The fit that would result.</param>
 /// <param name="Forecast">The forecast that would result.</param>
+/// <param name="Contact">How it would press under its rider on the day of the fit.</param>
 /// <param name="Warnings">What speaks against the change itself.</param>
-public sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, IReadOnlyList<string> Warnings);
+public sealed record WhatIfAnswer(FitAnswer Fit, PairingForecastAnswer Forecast, ContactAnswer Contact, IReadOnlyList<string> Warnings);
 
 /// <summary>Lays the saddle on the horse as it would be.</summary>
 internal static class WhatIf
@@ -79,23 +81,22 @@ internal static class WhatIf
         var fit = supposed.Fit(DayOrder.Earlier(day, known.AsOf), DayOrder.Later(day, last));
         return Json.Answer(
             new WhatIfAnswer(
-                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last), WarningsOf(known, request)));
+                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last),
+                ContactAnswer.Of(supposed, fit, SupposedRider.Usual with { WeightKg = request.RiderWeightKg }, day), WarningsOf(known, request)));
     }
 
-    /// <summary>The pairing as it would be. What changes on the day a tree was measured counts as measured with it, so that trees are taken as measured before.</summary>
     private static PairingFact Suppose(PairingFact pairing, WhatIfRequest request, DateOnly on)
     {
-        IEnumerable<TreeShapeFact> shapes = request.TreeShape is { } shape ? [SaddleFacts.ToFact(SupposedId, on.AddDays(-1), shape)] : pairing.TreeShapes.Select(s => s.From < on ? s : s with { From = on.AddDays(-1) });
-        var made = request.TreeShape is null ? pairing.Adjustments : [];
-        return pairing with
+        var inPlace = request.TreeShape is not { } shape ? pairing : pairing with
         {
-            From = pairing.From > on ? on : pairing.From,
-            Tree = request.TreeShape is not null && pairing.Tree == TreeKind.Treeless ? TreeKind.Rigid : pairing.Tree,
-            TreeShapes = [.. shapes],
-            Adjustments = [.. made, .. (request.Adjustments ?? []).Select((a, i) => new AdjustmentFact($"{SupposedId}-{i}", on, a.Kind!.Value, [.. a.Zones!.Select(SaddleFacts.ToChange)]))],
+            Tree = pairing.Tree == TreeKind.Treeless ? TreeKind.Rigid : pairing.Tree,
+            TreeShapes = [SaddleFacts.ToFact(SupposedId, on, shape)],
+            Adjustments = [],
+        };
+        return inPlace.Changed(on, (request.Adjustments ?? []).Select(change => (change.Kind!.Value, (IReadOnlyList<ZoneChange>)[.. change.Zones!.Select(SaddleFacts.ToChange)]))) with
+        {
             TreeFrontFromT8Mm = request.TreeFrontFromT8Mm ?? pairing.TreeFrontFromT8Mm,
             PadMm = request.PadMm ?? pairing.PadMm,
-            LastSeverities = new Dictionary<string, Severity>(),
         };
     }
 

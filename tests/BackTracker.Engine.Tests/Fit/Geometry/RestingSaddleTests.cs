@@ -36,7 +36,7 @@ public class RestingSaddleTests
         var load = new PointMm(Shapes.MidMm + 17, 3);
 
         var exact = field.Patches.WholeSupport.Around(load).Settle(field, load)?.Through(field);
-        var springs = new ContactSolver(field, 1000).Solve(1, 17, 3);
+        var springs = new ContactSolver(field, [.. field.Patches.AreaMm2.Select(area => 1000 * area)]).Solve(1, 17, 3);
 
         Assert.NotNull(exact);
         Assert.Equal(springs.DropAt(17, 3), exact.Value.DropAt(17, 3), .002);
