@@ -31,6 +31,9 @@ public sealed class MeasurementErrors
     /// <summary>Nothing was learned: every metric has its starting value.</summary>
     public static MeasurementErrors Starting { get; } = new([]);
 
+    /// <summary>What to start from, where it is other than <see cref="Metric.StartingSessionSd"/>: as learned over horses.</summary>
+    public IReadOnlyDictionary<Quantity, double> StartingSds { get; init; } = new Dictionary<Quantity, double>();
+
     /// <summary>What was learned, by person, method and metric; everything else has the starting value of its metric.</summary>
     public IReadOnlyList<LearnedError> Learned { get; }
 
@@ -43,6 +46,6 @@ public sealed class MeasurementErrors
         var start = ErrorEstimate.Starting(metric);
         return byMeasurer.TryGetValue((session.MeasuredBy, session.Method, metric), out var learned)
             ? learned
-            : new LearnedError(session.MeasuredBy, session.Method, metric, ErrorBasis.Starting, start.DegreesOfFreedom, start.Sd);
+            : new LearnedError(session.MeasuredBy, session.Method, metric, ErrorBasis.Starting, start.DegreesOfFreedom, StartingSds.GetValueOrDefault(metric.Quantity, start.Sd));
     }
 }
