@@ -1,4 +1,6 @@
+using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Muscle;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Priors;
@@ -80,6 +82,15 @@ public sealed record LearnedPriors
     /// <summary>Within-session SDs, at most one for a quantity; others keep the starting value.</summary>
     public IReadOnlyList<LearnedSessionSd> SessionSds { get; init; } = [];
 
+    /// <summary>How measures of the back go with weight and condition, at most one for a measure and basis.</summary>
+    public IReadOnlyList<WeightShare> WeightShares { get; init; } = [];
+
+    /// <summary>Shares that were not taken, and why.</summary>
+    public IReadOnlyList<RefusedShare> RefusedShares { get; init; } = [];
+
+    /// <summary>Whether anything at all was learned.</summary>
+    public bool IsEmpty => Priors.Count == 0 && SessionSds.Count == 0 && WeightShares.Count == 0;
+
     /// <summary>The prior for a class and quantity, else that of all horses; null where none was learned.</summary>
     internal LearnedPrior? Find(PriorKey key)
     {
@@ -105,12 +116,22 @@ public sealed record LearnedPriors
         return metric.StartingSessionSd;
     }
 
-    /// <summary>What of it bears on some quantities and no more: enough to work out again what rests on them.</summary>
-    /// <param name="quantities">The quantities.</param>
-    public LearnedPriors Of(IReadOnlySet<Quantity> quantities) => this with
+    /// <summary>What of it the trends of a horse go by: with it every number that rests on them can be worked out again.</summary>
+    /// <param name="facts">What is known of the horse.</param>
+    public LearnedPriors For(HorseFacts facts)
     {
-        Priors = [.. Priors.Where(prior => quantities.Contains(prior.Key.Quantity))],
-        Refused = [],
-        SessionSds = [.. SessionSds.Where(learned => quantities.Contains(learned.Quantity))],
-    };
+        ArgumentNullException.ThrowIfNull(facts);
+        if (IsEmpty)
+            return this;
+        MetricSeries[] series = [.. facts.Sessions.SelectMany(session => session.Readings).Select(reading => reading.Metric).Distinct().Select(metric => SeriesBuilder.Build(facts, metric))];
+        var keys = series.SelectMany(one => Enum.GetValues<PriorContext>().Select(context => new PriorKey(one.Class, one.Metric.Quantity, context)));
+        return this with
+        {
+            Priors = [.. keys.Select(Find).OfType<LearnedPrior>().Distinct()],
+            SessionSds = [.. SessionSds.Where(learned => series.Any(one => one.Metric.Quantity == learned.Quantity))],
+            WeightShares = [.. WeightShares.Where(share => series.Any(one => one.Metric == share.Metric))],
+            Refused = [],
+            RefusedShares = [],
+        };
+    }
 }

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Muscle;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 
@@ -20,6 +21,7 @@ public sealed class PriorStudy(TrendModel model)
 
     private readonly List<(int Horse, MetricSeries Series)> series = [];
     private readonly List<(Quantity Quantity, RepeatScatter Scatter)> repeats = [];
+    private readonly List<(Metric Metric, WeighedReading[] Readings)> weighed = [];
     private int horses;
 
     /// <summary>Takes in a horse.</summary>
@@ -36,6 +38,7 @@ public sealed class PriorStudy(TrendModel model)
         }
         foreach (var own in facts.Sessions.SelectMany(session => session.Readings.GroupBy(reading => reading.Metric)).GroupBy(own => own.Key.Quantity))
             repeats.Add((own.Key, RepeatScatter.OfAll(own.Select(same => (IReadOnlyList<double>)[.. same.Select(reading => reading.Value)]))));
+        weighed.AddRange(WeighedSessions.Of(facts));
         horses += series.Count > before ? 1 : 0;
     }
 
@@ -55,8 +58,20 @@ public sealed class PriorStudy(TrendModel model)
             if (not is not null)
                 refused.Add(not);
         }
-        return start with { Priors = learned, Refused = refused };
+        var shares = Shares().ToList();
+        return start with
+        {
+            Priors = learned,
+            Refused = refused,
+            WeightShares = [.. shares.Select(share => share.Share).OfType<WeightShare>()],
+            RefusedShares = [.. shares.Select(share => share.Refused).OfType<RefusedShare>()],
+        };
     }
+
+    private IEnumerable<(WeightShare? Share, RefusedShare? Refused)> Shares() =>
+        from own in weighed.GroupBy(one => one.Metric, one => one.Readings).OrderBy(own => own.Key.Station).ThenBy(own => own.Key.Quantity)
+        from basis in Enum.GetValues<WeightBasis>()
+        select WeightRegression.Of(own.Key, basis, own, PriorLearning.LeastHorses);
 
     // Every series says something of all horses; those of known age something of their class too.
     private static IEnumerable<(PriorKey Key, SeriesEvidence[] Series)> Keys(SeriesEvidence[] evidence) => evidence

@@ -39,8 +39,8 @@ public sealed class MetricTrend
     /// <summary>What was fitted.</summary>
     public MetricSeries Series { get; }
 
-    /// <summary>Name of the model's numbers.</summary>
-    public string ModelVersion => model.Version;
+    /// <summary>The numbers it went by.</summary>
+    public TrendModel Model => model;
 
     /// <summary>Rate after the last session, averaged over the grid; the prior where there is no session.</summary>
     public RateEstimate Rate { get; }
@@ -93,6 +93,15 @@ public sealed class MetricTrend
             return new LevelForecast(null);
         var offset = DaysSinceFirst(day);
         return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
+    }
+
+    /// <summary>The same on several days, for little more than the cost of one.</summary>
+    internal IReadOnlyList<LevelForecast> LevelsOn(IReadOnlyList<DateOnly> days)
+    {
+        var last = points[^1].On;
+        DateOnly[] inside = [.. days.Where(day => day < last).Distinct()];
+        var smooth = Smoother().LevelsOn([.. inside.Select(DaysSinceFirst)]);
+        return [.. days.Select(day => day < last ? smooth[Array.IndexOf(inside, day)] : On(day))];
     }
 
     /// <summary>

@@ -113,9 +113,9 @@ public sealed class PriorStudyTests(ITestOutputHelper output)
         var whole = MetricTrend.Fit(series, TrendModel.Shipped.With(learned));
 
         Assert.Same(TrendModel.Shipped, TrendModel.Shipped.With(LearnedPriors.None));
-        Assert.Equal($"{TrendModel.Shipped.Version}+test", whole.ModelVersion);
+        Assert.Equal($"{TrendModel.Shipped.Version}+test", whole.Model.Version);
         Assert.NotEqual(MetricTrend.Fit(series, TrendModel.Shipped).Rate, whole.Rate);
-        Assert.Equal(whole.Rate, MetricTrend.Fit(series, TrendModel.Shipped.With(learned.Of(new HashSet<Quantity> { Quantity.Width }))).Rate);
+        Assert.Equal(whole.Rate, MetricTrend.Fit(series, TrendModel.Shipped.With(learned.For(Herd.Of(9, 1, Lively).Single()))).Rate);
     }
 
     private static IEnumerable<Reading> AtThree(Reading reading) => new[] { 8, 13, 18 }.Select(station => reading with { Metric = Metric.Width(Station.Of(station), 150) });
