@@ -88,8 +88,8 @@ public sealed record LearnedPriors
     /// <summary>Shares that were not taken, and why.</summary>
     public IReadOnlyList<RefusedShare> RefusedShares { get; init; } = [];
 
-    /// <summary>Whether anything at all was learned.</summary>
-    public bool IsEmpty => Priors.Count == 0 && SessionSds.Count == 0 && WeightShares.Count == 0;
+    /// <summary>Whether nothing at all was learned.</summary>
+    public bool IsEmpty() => Priors.Count == 0 && SessionSds.Count == 0 && WeightShares.Count == 0;
 
     /// <summary>The prior for a class and quantity, else that of all horses; null where none was learned.</summary>
     internal LearnedPrior? Find(PriorKey key)
@@ -116,12 +116,12 @@ public sealed record LearnedPriors
         return metric.StartingSessionSd;
     }
 
-    /// <summary>What of it the trends of a horse go by: with it every number that rests on them can be worked out again.</summary>
+    /// <summary>What of it the trends of a horse go by: with it every number that rests on them can be worked out again. Shares of weight are not among it.</summary>
     /// <param name="facts">What is known of the horse.</param>
     public LearnedPriors For(HorseFacts facts)
     {
         ArgumentNullException.ThrowIfNull(facts);
-        if (IsEmpty)
+        if (IsEmpty())
             return this;
         MetricSeries[] series = [.. facts.Sessions.SelectMany(session => session.Readings).Select(reading => reading.Metric).Distinct().Select(metric => SeriesBuilder.Build(facts, metric))];
         var keys = series.SelectMany(one => Enum.GetValues<PriorContext>().Select(context => new PriorKey(one.Class, one.Metric.Quantity, context)));
@@ -129,7 +129,7 @@ public sealed record LearnedPriors
         {
             Priors = [.. keys.Select(Find).OfType<LearnedPrior>().Distinct()],
             SessionSds = [.. SessionSds.Where(learned => series.Any(one => one.Metric.Quantity == learned.Quantity))],
-            WeightShares = [.. WeightShares.Where(share => series.Any(one => one.Metric == share.Metric))],
+            WeightShares = [],
             Refused = [],
             RefusedShares = [],
         };

@@ -13,6 +13,9 @@ namespace BackTracker.Engine.Priors;
 /// <param name="model">The shipped model, into which what is learned is mixed.</param>
 public sealed class PriorStudy(TrendModel model)
 {
+    /// <summary>Least horses from which anything is learned.</summary>
+    public const int LeastHorses = PriorLearning.LeastHorses;
+
     /// <summary>Least sessions of a series that is learned from: our choice.</summary>
     public const int LeastSessions = 6;
 

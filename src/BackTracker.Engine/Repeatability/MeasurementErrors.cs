@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 
 namespace BackTracker.Engine.Repeatability;
 
@@ -36,6 +37,13 @@ public sealed class MeasurementErrors
 
     /// <summary>What was learned, by person, method and metric; everything else has the starting value of its metric.</summary>
     public IReadOnlyList<LearnedError> Learned { get; }
+
+    /// <summary>The same, starting from what was learned over horses.</summary>
+    public MeasurementErrors StartingFrom(LearnedPriors priors)
+    {
+        ArgumentNullException.ThrowIfNull(priors);
+        return new(Learned) { StartingSds = priors.SessionSds.ToDictionary(learned => learned.Quantity, learned => learned.Sd) };
+    }
 
     /// <summary>Standard deviation of one reading of a metric within a session, in the metric's unit.</summary>
     public double RepeatSd(SessionFact session, Metric metric) => Of(session, metric).Sd;

@@ -118,5 +118,24 @@ public sealed class PriorStudyTests(ITestOutputHelper output)
         Assert.Equal(whole.Rate, MetricTrend.Fit(series, TrendModel.Shipped.With(learned.For(Herd.Of(9, 1, Lively).Single()))).Rate);
     }
 
+    // A quantity whose repeats lie half as far apart is the same thing on half the scale.
+    [Fact]
+    public void With_aLearnedRepeatError_stretchesEverythingAndStartsFromIt()
+    {
+        var learned = new LearnedPriors { Name = "test", SessionSds = [new(Quantity.Width, 60, 300, 1)] };
+        var horse = Herd.Of(9, 1, Lively).Single();
+        var half = horse with
+        {
+            Sessions = [.. horse.Sessions.Select(session => session with { Readings = [.. session.Readings.Select(reading => reading with { Value = 300 + ((reading.Value - 300) / 2) })] })],
+            Errors = horse.Errors.StartingFrom(learned),
+        };
+
+        var (full, scaled) = (MetricTrend.Fit(SeriesBuilder.Build(horse, Herd.Width), TrendModel.Shipped), MetricTrend.Fit(SeriesBuilder.Build(half, Herd.Width), TrendModel.Shipped.With(learned)));
+
+        Assert.Equal(full.Rate.PerDay / 2, scaled.Rate.PerDay, 1e-12);
+        Assert.Equal(full.Rate.StandardError / 2, scaled.Rate.StandardError, 1e-12);
+        Assert.Equal(full.LeastRealChange / 2, scaled.LeastRealChange, 1e-12);
+    }
+
     private static IEnumerable<Reading> AtThree(Reading reading) => new[] { 8, 13, 18 }.Select(station => reading with { Metric = Metric.Width(Station.Of(station), 150) });
 }

@@ -1,7 +1,6 @@
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
-using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
@@ -124,8 +123,7 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
             _states[horse.Id] = state;
         var before = state is null or { Measurements: 0 } ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
         // As they were known before the file: what it says itself of who measures how well counts from then on.
-        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, HorseDays.Today(horse, now), before.Select(MeasurementFacts.ToSession));
-        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id, errors));
+        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse, HorseDays.Today(horse, now), before.Select(MeasurementFacts.ToSession)));
     }
 
     /// <summary>What is known of a horse while its measurements are gone through.</summary>

@@ -1,8 +1,8 @@
 using BackTracker.Engine.Assessments;
-using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -120,18 +120,23 @@ internal static class MeasurementRecorder
     {
         var before = (await MeasurementStore.LiveOfHorseAsync(session, horse.Id)).Where(earlier => earlier.Id != row.Corrects).ToList();
         var now = MeasurementFacts.ToSession(row);
-        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, now.On, before.Select(MeasurementFacts.ToSession).Append(now));
-        var known = await KnownTrendsAsync(session, horse.Id, errors);
+        var known = await KnownTrendsAsync(session, horse, now.On, before.Select(MeasurementFacts.ToSession).Append(now));
         foreach (var earlier in before.Where(earlier => string.CompareOrdinal(earlier.MeasuredOn, row.MeasuredOn) <= 0))
             known.Add(MeasurementFacts.ToSession(earlier));
         return MeasurementAdvice.Of(request, now, known);
     }
 
     /// <summary>The trends of a horse before its first session.</summary>
-    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, string horseId, MeasurementErrors errors)
+    /// <param name="session">Session to read with.</param>
+    /// <param name="horse">The horse.</param>
+    /// <param name="upTo">Last day from which errors and priors are learned.</param>
+    /// <param name="sessions">Sessions whose errors are asked for.</param>
+    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, HorseRow horse, DateOnly upTo, IEnumerable<SessionFact> sessions)
     {
-        var phases = await PhaseStore.LiveOfHorseAsync(session, horseId);
-        var events = await EventStore.LiveOfHorseAsync(session, horseId);
-        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], TrendModel.Shipped, errors);
+        var model = await PriorsInUse.ModelAsync(session, upTo);
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, upTo, sessions, model.Learned);
+        var phases = await PhaseStore.LiveOfHorseAsync(session, horse.Id);
+        var events = await EventStore.LiveOfHorseAsync(session, horse.Id);
+        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], Instants.ReadDayIfAny(horse.BornOn), model, errors);
     }
 }
