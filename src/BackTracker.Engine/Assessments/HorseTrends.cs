@@ -18,6 +18,9 @@ public sealed class HorseTrends(HorseFacts facts, TrendModel model)
     private BackTrends? _back;
     private IReadOnlyList<Metric>? _measuredWidths;
 
+    /// <summary>The numbers the trends go by.</summary>
+    public TrendModel Model => model;
+
     /// <summary>The facts the trends rest on.</summary>
     public HorseFacts Facts => facts;
 

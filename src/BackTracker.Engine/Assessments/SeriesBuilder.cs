@@ -1,4 +1,5 @@
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Assessments;
@@ -20,7 +21,10 @@ public static class SeriesBuilder
         SeriesPoint[] points = [.. Trended(facts).Select(session => PointOf(session, metric, facts.Errors.RepeatSd(session, metric))).Where(point => point.Repeats > 0)];
         var days = EventDays(facts.Phases, facts.Events);
         var reached = points.Length > 0 && days.Any(day => day >= points[0].On && day <= points[^1].On);
-        return new MetricSeries(metric, points, days, reached ? PriorContext.EventsRecorded : PriorContext.NothingRecorded);
+        return new MetricSeries(metric, points, days, reached ? PriorContext.EventsRecorded : PriorContext.NothingRecorded)
+        {
+            Class = points.Length > 0 ? HorseClasses.Of(facts.BornOn, points[^1].On) : HorseClass.All,
+        };
     }
 
     /// <summary>The series as it was known on <paramref name="asOf"/>.</summary>

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 
 namespace BackTracker.Engine.Repeatability;
 
@@ -31,8 +32,18 @@ public sealed class MeasurementErrors
     /// <summary>Nothing was learned: every metric has its starting value.</summary>
     public static MeasurementErrors Starting { get; } = new([]);
 
+    /// <summary>What to start from, where it is other than <see cref="Metric.StartingSessionSd"/>: as learned over horses.</summary>
+    public IReadOnlyDictionary<Quantity, double> StartingSds { get; init; } = new Dictionary<Quantity, double>();
+
     /// <summary>What was learned, by person, method and metric; everything else has the starting value of its metric.</summary>
     public IReadOnlyList<LearnedError> Learned { get; }
+
+    /// <summary>The same, starting from what was learned over horses.</summary>
+    public MeasurementErrors StartingFrom(LearnedPriors priors)
+    {
+        ArgumentNullException.ThrowIfNull(priors);
+        return new(Learned) { StartingSds = priors.SessionSds.ToDictionary(learned => learned.Quantity, learned => learned.Sd) };
+    }
 
     /// <summary>Standard deviation of one reading of a metric within a session, in the metric's unit.</summary>
     public double RepeatSd(SessionFact session, Metric metric) => Of(session, metric).Sd;
@@ -43,6 +54,6 @@ public sealed class MeasurementErrors
         var start = ErrorEstimate.Starting(metric);
         return byMeasurer.TryGetValue((session.MeasuredBy, session.Method, metric), out var learned)
             ? learned
-            : new LearnedError(session.MeasuredBy, session.Method, metric, ErrorBasis.Starting, start.DegreesOfFreedom, start.Sd);
+            : new LearnedError(session.MeasuredBy, session.Method, metric, ErrorBasis.Starting, start.DegreesOfFreedom, StartingSds.GetValueOrDefault(metric.Quantity, start.Sd));
     }
 }

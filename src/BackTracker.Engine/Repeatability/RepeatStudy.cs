@@ -1,4 +1,5 @@
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 
 namespace BackTracker.Engine.Repeatability;
 
@@ -34,6 +35,9 @@ public sealed class RepeatStudy(IReadOnlyList<HorseSession> sessions)
 {
     private readonly ScatterTable table = ScatterTable.Of(sessions.Select(item => item.Session));
     private readonly List<IReadOnlyList<HorseSession>> spans = [.. ShortSpans.Of(sessions)];
+
+    /// <summary>What trends start from where nothing else is known.</summary>
+    public LearnedPriors Learned { get; init; } = LearnedPriors.None;
 
     /// <summary>Every metric that a person measured, by method and from front to rear.</summary>
     public IReadOnlyList<MetricRepeatability> OfPerson(string personId) => Each(
@@ -81,7 +85,8 @@ public sealed class RepeatStudy(IReadOnlyList<HorseSession> sessions)
         return new MetricRepeatability(
             method, metric, count, known.Repeats, known.Towards, estimate,
             learned ? Math.Sqrt(nested.SessionVar(estimate.Sd * estimate.Sd)) : MeasurementError.StartingShare * metric.StartingSessionSd,
-            learned ? nested.Sessions.DegreesOfFreedom : 0, known.Used);
+            learned ? nested.Sessions.DegreesOfFreedom : 0,
+            known.Used.Basis == ErrorBasis.Starting ? known.Used with { Sd = Learned.SessionSdOf(metric) } : known.Used);
     }
 
     private List<AgreementWith<T>> Compare<T>(Func<HorseSession, bool> asked, Func<HorseSession, T> side, Func<HorseSession, HorseSession, bool> comparable)

@@ -53,7 +53,7 @@ public static class GridFilter
         var scores = packs.SelectMany(pack => pack.Scores()).ToArray();
         var top = scores.Max(score => score.LogPosterior);
         var total = scores.Sum(score => Math.Exp(score.LogPosterior - top));
-        var kept = scores.Where(score => Math.Exp(score.LogPosterior - top) / total >= LeastWeight).OrderBy(score => score.Index).ToArray();
+        var kept = scores.Where(score => Math.Exp(score.LogPosterior - top) / total >= model.LeastWeight).OrderBy(score => score.Index).ToArray();
         var keptTotal = kept.Sum(score => Math.Exp(score.LogPosterior - top));
         return [.. kept.Select(score => new GridState(Math.Exp(score.LogPosterior - top) / keptTotal, model.Points[score.Index], score.Index)
         {

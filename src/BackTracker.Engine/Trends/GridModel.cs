@@ -53,6 +53,9 @@ public sealed record GridModel
 
     /// <summary>What may go wrong at an observation.</summary>
     public required SurpriseModel Surprises { get; init; }
+
+    /// <summary>Share of the whole under which a grid point is dropped.</summary>
+    internal double LeastWeight { get; init; } = GridFilter.LeastWeight;
 }
 
 /// <summary>One observation as the five-state filter takes it.</summary>

@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 
 namespace BackTracker.Engine.Trends;
 
@@ -20,9 +21,13 @@ public readonly record struct SeriesPoint(DateOnly On, double Mean, int Repeats,
 /// <param name="Points">Sessions in order of day.</param>
 /// <param name="EventDays">Days of events and phase changes, in order.</param>
 /// <param name="Context">Whether the sessions reach over a dated event, which chooses the prior.</param>
-public sealed record MetricSeries(Metric Metric, IReadOnlyList<SeriesPoint> Points, IReadOnlyList<DateOnly> EventDays, PriorContext Context);
+public sealed record MetricSeries(Metric Metric, IReadOnlyList<SeriesPoint> Points, IReadOnlyList<DateOnly> EventDays, PriorContext Context)
+{
+    /// <summary>Class of the horse at the last session, which chooses among learned priors.</summary>
+    public HorseClass Class { get; init; }
+}
 
-/// <summary>Which shipped prior applies.</summary>
+/// <summary>Which of two priors applies.</summary>
 public enum PriorContext
 {
     /// <summary>No dated event lies among the sessions: the back may change pace unannounced.</summary>

@@ -27,7 +27,7 @@ public sealed class MetricTrend
         (Series, this.model) = (series, model);
         scale = new SeriesScale(series.Metric, model);
         points = Ordered(series);
-        grid = model.For(series.Metric, series.Context, points.Length == 0 ? 0 : points[0].Mean);
+        grid = model.For(series, points.Length == 0 ? 0 : points[0].Mean);
         posterior = GridFilter.Run(grid, Rows(), Kicks());
         LeastRealChange = 1.96 * Sqrt2 * Math.Sqrt(TypicalRepeatVar() + AverageSessionVar());
         Points = Diagnose();
@@ -39,8 +39,8 @@ public sealed class MetricTrend
     /// <summary>What was fitted.</summary>
     public MetricSeries Series { get; }
 
-    /// <summary>Name of the model's numbers.</summary>
-    public string ModelVersion => model.Version;
+    /// <summary>The numbers it went by.</summary>
+    public TrendModel Model => model;
 
     /// <summary>Rate after the last session, averaged over the grid; the prior where there is no session.</summary>
     public RateEstimate Rate { get; }
@@ -95,23 +95,37 @@ public sealed class MetricTrend
         return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
     }
 
+    /// <summary>The same on several days, for little more than the cost of one.</summary>
+    internal IReadOnlyList<LevelForecast> LevelsOn(IReadOnlyList<DateOnly> days)
+    {
+        var last = points[^1].On;
+        DateOnly[] inside = [.. days.Where(day => day < last).Distinct()];
+        var smooth = Smoother().LevelsOn([.. inside.Select(DaysSinceFirst)]);
+        return [.. days.Select(day => day < last ? smooth[Array.IndexOf(inside, day)] : On(day))];
+    }
+
     /// <summary>
     /// What a session at or after the last one is expected to read, its error of measuring counted in; outliers, steps and changes of pace on that day
     /// are surprises and left out. Its own value is not looked at.
     /// </summary>
     /// <param name="session">The session: its day, its repeats and whether the horse had worked.</param>
     /// <exception cref="InvalidOperationException">There is no session to go by.</exception>
-    public NormalMixture ReadingOn(SeriesPoint session)
+    public NormalMixture ReadingOn(SeriesPoint session) => posterior.Mixture(ReadingBy(session));
+
+    /// <summary>The same by each point of the grid that was kept, in their order.</summary>
+    internal IReadOnlyList<(double Mean, double Var)> ReadingsOn(SeriesPoint session) => [.. posterior.States.Select(ReadingBy(session))];
+
+    private Func<GridState, (double Mean, double Var)> ReadingBy(SeriesPoint session)
     {
         if (points.Length == 0)
             throw new InvalidOperationException("Without a session nothing is forecast.");
         var row = RowOf(session);
         var season = Season.On(row.Day);
-        return posterior.Mixture(state =>
+        return state =>
         {
             var (mean, var) = posterior.StateOn(state, row.Day).ReadingIn(season, row.BiasShare);
             return (mean, var + row.NoiseVar + (state.Point.SessionSd * state.Point.SessionSd));
-        });
+        };
     }
 
     /// <summary>Paths of the level with season from a day at or after the last session on.</summary>
@@ -133,7 +147,7 @@ public sealed class MetricTrend
     private double AverageSessionVar() => posterior.States.Sum(state => state.Weight * state.Point.SessionSd * state.Point.SessionSd);
 
     private double TypicalRepeatVar() => points.Length == 0
-        ? Series.Metric.StartingSessionSd * Series.Metric.StartingSessionSd
+        ? model.SessionSdOf(Series.Metric) * model.SessionSdOf(Series.Metric)
         : points.Select(point => point.RepeatVar).OrderDescending().ElementAt(points.Length / 2);
 
     private PointDiagnosis[] Diagnose()

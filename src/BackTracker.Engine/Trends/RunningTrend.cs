@@ -1,5 +1,6 @@
 using System.Runtime.Intrinsics;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 using Lanes = System.Runtime.Intrinsics.Vector256<double>;
 
 namespace BackTracker.Engine.Trends;
@@ -19,11 +20,12 @@ public sealed class RunningTrend
     private readonly TrendModel model;
     private readonly SeriesScale scale;
     private readonly DateOnly[] eventDays;
+    private readonly DateOnly? bornOn;
     private readonly List<SeriesPoint> points = [];
     private readonly List<double> repeatVars = [];
     private GridModel? grid;
     private List<LanePack> packs = [];
-    private PriorContext context;
+    private (PriorContext Context, HorseClass Class) prior;
     private int seen;
     private int kicked;
     private DateOnly lastStop;
@@ -31,9 +33,11 @@ public sealed class RunningTrend
     /// <summary>Begins without sessions.</summary>
     /// <param name="metric">What is measured.</param>
     /// <param name="eventDays">Days on which the pace may have changed; those after a day do not count for it.</param>
+    /// <param name="bornOn">Birth date of the horse; null where nobody said.</param>
     /// <param name="model">The numbers to go by.</param>
-    public RunningTrend(Metric metric, IEnumerable<DateOnly> eventDays, TrendModel model)
+    public RunningTrend(Metric metric, IEnumerable<DateOnly> eventDays, DateOnly? bornOn, TrendModel model)
     {
+        this.bornOn = bornOn;
         this.eventDays = [.. eventDays.Distinct().Order()];
         this.model = model;
         scale = new SeriesScale(metric, model);
@@ -64,8 +68,8 @@ public sealed class RunningTrend
 
     private void CatchUp()
     {
-        var now = ReachesEvent() ? PriorContext.EventsRecorded : PriorContext.NothingRecorded;
-        if (grid is null || now != context)
+        var now = (ReachesEvent() ? PriorContext.EventsRecorded : PriorContext.NothingRecorded, HorseClasses.Of(bornOn, points[^1].On));
+        if (grid is null || now != prior)
             Begin(now);
         for (; seen < points.Count; seen++)
             See(points[seen]);
@@ -73,11 +77,11 @@ public sealed class RunningTrend
 
     private bool ReachesEvent() => Array.Exists(eventDays, day => day >= points[0].On && day <= points[^1].On);
 
-    private void Begin(PriorContext now)
+    private void Begin((PriorContext Context, HorseClass Class) now)
     {
-        (context, seen, lastStop) = (now, 0, points[0].On);
+        (prior, seen, lastStop) = (now, 0, points[0].On);
         kicked = Array.FindIndex(eventDays, day => day >= lastStop) is var first && first < 0 ? eventDays.Length : first;
-        grid = model.For(scale.Metric, context, points[0].Mean);
+        grid = model.For(scale.Metric, now.Class, now.Context, points[0].Mean);
         packs = LanePack.Of(grid.Points);
         packs.ForEach(pack => pack.Begin(grid));
     }

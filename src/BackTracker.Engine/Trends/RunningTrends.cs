@@ -7,9 +7,10 @@ namespace BackTracker.Engine.Trends;
 /// <summary>The trends of one horse while its sessions come in, in order of day.</summary>
 /// <param name="phases">Its phases.</param>
 /// <param name="events">Its events.</param>
+/// <param name="bornOn">Its birth date; null where nobody said.</param>
 /// <param name="model">The numbers to go by.</param>
 /// <param name="errors">How far repeats of whoever measured lie apart.</param>
-public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events, TrendModel model, MeasurementErrors errors)
+public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList<EventFact> events, DateOnly? bornOn, TrendModel model, MeasurementErrors errors)
 {
     private readonly DateOnly[] eventDays = SeriesBuilder.EventDays(phases, events);
     private readonly Dictionary<Metric, RunningTrend> trends = [];
@@ -42,5 +43,5 @@ public sealed class RunningTrends(IReadOnlyList<PhaseFact> phases, IReadOnlyList
     public bool TryExpect(Metric metric, DateOnly day, out Expectation expected) => Of(metric).TryExpect(day, out expected);
 
     private RunningTrend Of(Metric metric) =>
-        trends.TryGetValue(metric, out var trend) ? trend : trends[metric] = new RunningTrend(metric, eventDays, model);
+        trends.TryGetValue(metric, out var trend) ? trend : trends[metric] = new RunningTrend(metric, eventDays, bornOn, model);
 }

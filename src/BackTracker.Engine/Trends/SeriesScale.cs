@@ -6,7 +6,7 @@ namespace BackTracker.Engine.Trends;
 /// <summary>The sessions of a metric as the filter takes them.</summary>
 internal sealed record SeriesScale(Metric Metric, TrendModel Model)
 {
-    private double Scale => Metric.StartingSessionSd / TrendModel.ReferenceSessionSd;
+    private double Scale => Model.SessionSdOf(Metric) / TrendModel.ReferenceSessionSd;
 
     /// <summary>SD of the change of rate at a dated event, unit a day.</summary>
     public double KickSd => Scale * Model.EventKickSd;

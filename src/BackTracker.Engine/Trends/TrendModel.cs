@@ -1,4 +1,5 @@
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 
 namespace BackTracker.Engine.Trends;
 
@@ -50,13 +51,52 @@ public sealed partial record TrendModel
     /// <summary>What may go wrong at a session.</summary>
     public SurpriseModel Surprises { get; init; } = new(new(.03, 15), new(.01, 10), new(.03, .15));
 
-    /// <summary>The model in the unit of a metric, around a level.</summary>
-    internal GridModel For(Metric metric, PriorContext context, double level)
+    /// <summary>What was learned over horses, which goes before the numbers above where it has something to say.</summary>
+    public LearnedPriors Learned { get; init; } = LearnedPriors.None;
+
+    /// <summary>Weight under which a grid point is dropped.</summary>
+    internal double LeastWeight { get; init; } = GridFilter.LeastWeight;
+
+    /// <summary>The model with what was learned over horses; its version names both.</summary>
+    /// <param name="learned">What was learned; <see cref="LearnedPriors.None"/> changes nothing.</param>
+    public TrendModel With(LearnedPriors learned)
     {
-        var scale = metric.StartingSessionSd / ReferenceSessionSd;
+        ArgumentNullException.ThrowIfNull(learned);
+        return learned.Name.Length == 0 ? this : this with { Version = $"{Version}+{learned.Name}", Learned = learned };
+    }
+
+    /// <summary>The model with a prior that is the same everywhere and no point dropped: what is left is the likelihood.</summary>
+    internal TrendModel WithoutPrior() => this with
+    {
+        LogPrior = new double[LogPrior.Count],
+        LogPriorEvents = new double[LogPrior.Count],
+        Learned = Learned with { Priors = [] },
+        LeastWeight = 0,
+    };
+
+    /// <summary>Weight of each grid point before anything was learned; they sum to 1.</summary>
+    internal double[] ShippedWeights(PriorContext context)
+    {
+        double[] weights = [.. ShippedLogPrior(context).Select(Math.Exp)];
+        var total = weights.Sum();
+        return [.. weights.Select(weight => weight / total)];
+    }
+
+    /// <summary>Within-session SD of a metric to which everything is stretched, in its unit.</summary>
+    internal double SessionSdOf(Metric metric) => Learned.SessionSdOf(metric);
+
+    /// <summary>The model in the unit of a metric, around a level.</summary>
+    internal GridModel For(MetricSeries series, double level) => For(series.Metric, series.Class, series.Context, level);
+
+    /// <summary>The same for the metric, class of horse and context of a series.</summary>
+    internal GridModel For(Metric metric, HorseClass kind, PriorContext context, double level)
+    {
+        var scale = SessionSdOf(metric) / ReferenceSessionSd;
+        var learned = Learned.Find(new PriorKey(kind, metric.Quantity, context));
         return new GridModel
         {
-            Points = GridPoints(scale, context == PriorContext.EventsRecorded ? LogPriorEvents : LogPrior),
+            Points = GridPoints(scale, learned?.LogPrior(this) ?? ShippedLogPrior(context)),
+            LeastWeight = LeastWeight,
             LevelMean = level,
             LevelSd = scale * LevelPriorSd,
             BiasSd = scale * BiasSd,
@@ -64,6 +104,8 @@ public sealed partial record TrendModel
             Surprises = Surprises.Times(scale),
         };
     }
+
+    private IReadOnlyList<double> ShippedLogPrior(PriorContext context) => context == PriorContext.EventsRecorded ? LogPriorEvents : LogPrior;
 
     private List<GridPoint> GridPoints(double scale, IReadOnlyList<double> logPrior)
     {

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using BackTracker.Service.Features.Calibration;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
@@ -26,7 +27,7 @@ internal static class CalibrateCommand
             var zone = id is null ? "UTC" : (await YardEndpoints.RequireAsync(session, Caller.Service("command-line"), id)).TimeZone;
             var today = YardTime.Day(zone, TimeProvider.System.GetUtcNow());
             var tally = await CalibrationRun.OfAsync(session, id, today, Settings.Read(store.DataFolder(parsed)).Policy, cancel);
-            Print(CalibrationAnswer.Of(tally, today));
+            Print(CalibrationAnswer.Of(tally, today, await PriorsInUse.ModelAsync(session, DateOnly.MaxValue)));
             return 0;
         });
         return command.WithExamples("backtracker calibrate --data ./data", "backtracker calibrate --data ./data --yard 0199f6c2-7c1a-7000-8f3e-1f2d3c4b5a69");

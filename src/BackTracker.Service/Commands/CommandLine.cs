@@ -41,6 +41,7 @@ internal static class CommandLine
         ExportCommand.Create(),
         AssessCommand.Create(),
         CalibrateCommand.Create(),
+        LearnPriorsCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),

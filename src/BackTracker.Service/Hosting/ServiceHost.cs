@@ -17,6 +17,7 @@ using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Pairings;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Policies;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Profiles;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
@@ -133,6 +134,7 @@ internal static class ServiceHost
         app.MapAssessments();
         app.MapTrends();
         app.MapRepeatability();
+        app.MapPriors();
         app.MapProfiles();
         app.MapFit();
         app.MapContact();

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using BackTracker.Engine.Measures;
 
 namespace BackTracker.Service.Http;
 
@@ -28,6 +29,7 @@ internal static class Json
         options.Converters.Add(new InstantConverter());
         options.Converters.Add(new DayConverter());
         options.Converters.Add(new FiniteConverter());
+        options.Converters.Add(new MetricConverter());
         options.Converters.Add(new TextConverter());
         return options;
     }
@@ -106,6 +108,17 @@ internal sealed class DayConverter : JsonConverter<DateOnly>
 
     public override void Write(Utf8JsonWriter writer, DateOnly value, JsonSerializerOptions options) =>
         writer.WriteStringValue(value.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture));
+}
+
+/// <summary>A metric by its name, such as T13.width150.</summary>
+internal sealed class MetricConverter : JsonConverter<Metric>
+{
+    public override Metric Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
+        reader.TokenType == JsonTokenType.String && Metric.TryParse(reader.GetString(), out var metric)
+            ? metric
+            : throw new JsonException(null, new FormatException("Write a metric as T13.width150, T8.halfLeft30, girth or weight."));
+
+    public override void Write(Utf8JsonWriter writer, Metric value, JsonSerializerOptions options) => writer.WriteStringValue(value.ToString());
 }
 
 /// <summary>Numbers that are numbers: 1e999 is not one.</summary>

@@ -1,4 +1,5 @@
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Priors;
 using Quartz;
 
 namespace BackTracker.Service.Jobs;
@@ -24,6 +25,16 @@ internal sealed class NightlyJob(NightlyRound round) : IJob
 
     public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default) =>
         await round.RunAsync(cancellationToken);
+}
+
+/// <summary>Sees whether it is time to learn over horses.</summary>
+[DisallowConcurrentExecution]
+internal sealed class PriorJob(PriorLearner learner) : IJob
+{
+    public static readonly JobKey Key = new("priors");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default) =>
+        await learner.LookAsync(cancellationToken);
 }
 
 /// <summary>Sees whether some yard's night has ended, or its daily letter is to be written.</summary>

@@ -1,3 +1,4 @@
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Hosting;
 using Microsoft.Data.Sqlite;
 using Quartz;
@@ -12,6 +13,7 @@ internal static class Scheduling
 {
     private static readonly TimeSpan NightlyLookEvery = TimeSpan.FromMinutes(15);
     private static readonly TimeSpan TellLookEvery = TimeSpan.FromMinutes(1);
+    private static readonly TimeSpan PriorLookEvery = TimeSpan.FromHours(6);
 
     public static IServiceCollection AddJobs(this IServiceCollection services, ServeOptions options, TimeProvider clock)
     {
@@ -21,6 +23,7 @@ internal static class Scheduling
         services.AddSingleton<NightlyRound>();
         services.AddSingleton<DigestRound>();
         services.AddSingleton<MorningRound>();
+        services.AddSingleton<PriorLearner>();
         if (options.Jobs == JobMode.Rest)
             return services;
         services.AddQuartz(quartz =>
@@ -34,6 +37,9 @@ internal static class Scheduling
             quartz.AddJob<TellJob>(job => job.WithIdentity(TellJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity("tell")
                 .WithSimpleSchedule(every => every.WithInterval(TellLookEvery).RepeatForever()));
+            quartz.AddJob<PriorJob>(job => job.WithIdentity(PriorJob.Key).StoreDurably().RequestRecovery());
+            quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity("priors")
+                .WithSimpleSchedule(every => every.WithInterval(PriorLookEvery).RepeatForever()));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
         services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.

@@ -34,6 +34,7 @@ public static class AuditPlaces
         ["subscription"] = "null",
         ["delivery"] = "null",
         ["message"] = "null",
+        ["priors"] = "null",
     };
 
     /// <summary>Every kind of thing that is noted, as the word under which it is.</summary>

@@ -13,6 +13,6 @@ public static class StoreTables
         "work_queue", "idempotency", "audit", "protection_keys", "imports",
         "subscriptions", "subscription_yards", "messages", "calendar_tokens",
         "alerts", "alert_steps", "alert_decisions", "quiet_periods",
-        "outbox", "deliveries",
+        "outbox", "deliveries", "priors",
     ];
 }

@@ -5,6 +5,7 @@ using BackTracker.Service.Hosting;
 using BackTracker.Service.Tests.Demo;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Service.Tests.OpenApi;
+using BackTracker.Service.Tests.Priors;
 
 namespace BackTracker.Service.Tests.Imports;
 
@@ -38,6 +39,7 @@ public sealed class YardExportTests(FilledDemo demo)
         await service.SettledAsync();
         var export = await service.Admin.ExportAsync(yard.YardId);
         await using var other = await RunningService.StartAsync(kind);
+        await LearnedHerd.LearnedAsync(other); // Where other horses teach other things, a horse is assessed anew.
 
         (await other.ImportAsync(Files.Ndjson, export)).Should(HttpStatusCode.Created);
         await other.SettledAsync();

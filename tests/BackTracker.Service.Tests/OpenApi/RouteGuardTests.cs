@@ -55,8 +55,8 @@ public sealed partial class RouteGuardTests
         var world = await RouteWorld.SettleAsync(service, await Yardful.SettleAsync(service));
         var elsewhere = await (await Yardful.SettleAsync(service, "Mill Bottom")).KeyOfAsync(null, "admin");
 
-        // A method is nobody's: what is told of it in another yard is tested with it.
-        foreach (var route in (await RoutesAsync(service)).Where(r => r.Scopes.Count > 0 && r.Path.Contains('{', StringComparison.Ordinal) && !r.Path.Contains("{method}", StringComparison.Ordinal)))
+        // A method is nobody's: what is told of it in another yard is tested with it. What all horses teach is told to all.
+        foreach (var route in (await RoutesAsync(service)).Where(r => r.Scopes.Count > 0 && r.Path.Contains('{', StringComparison.Ordinal) && !r.Path.Contains("{method}", StringComparison.Ordinal) && !r.Path.StartsWith("/v1/priors", StringComparison.Ordinal)))
         {
             var reply = await world.SendAsync(elsewhere, route.Method, route.Path);
             Assert.True(reply.Status == HttpStatusCode.NotFound, $"{route.Method} {route.Path}: {(int)reply.Status} {reply.Text}");

@@ -5,6 +5,7 @@ using BackTracker.Service.OpenApi;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Service.Tests.Imports;
+using BackTracker.Service.Tests.Priors;
 
 namespace BackTracker.Service.Tests.OpenApi;
 
@@ -25,8 +26,8 @@ internal sealed class RouteWorld
 
     private RouteWorld(RunningService service) => _service = service;
 
-    /// <summary>Of what is somebody's: methods are everybody's.</summary>
-    public IReadOnlyCollection<string> Ids => [.. _ids.Where(id => id.Key != "methods").Select(id => id.Value)];
+    /// <summary>Of what is somebody's: methods and priors are everybody's.</summary>
+    public IReadOnlyCollection<string> Ids => [.. _ids.Where(id => id.Key is not ("methods" or "priors")).Select(id => id.Value)];
 
     /// <summary>The id of one of each kind, by the name of its collection.</summary>
     public IReadOnlyDictionary<string, string> IdOfKind => _ids;
@@ -79,6 +80,7 @@ internal sealed class RouteWorld
         (_ids["yards"], _ids["people"], _ids["horses"], _ids["saddles"], _ids["pairings"]) = (yard.YardId, yard.ManagerId, yard.HorseId, yard.SaddleId, yard.PairingId);
         (_ids["fitters"], _ids["vets"]) = (yard.FitterId, yard.VetId);
         _ids["methods"] = "arm-gauge";
+        _ids["priors"] = await LearnedHerd.LearnedAsync(_service);
         _ids["measurements"] = await yard.MeasureAsync(318);
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });

@@ -1,6 +1,5 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -66,7 +65,7 @@ public sealed class LivedYear : IAsyncLifetime
         var today = YardTime.Day(loaded.TimeZone, service.Clock.GetUtcNow());
         var alive = loaded.Facts.Checks.Where(check => check.State is CheckState.Open or CheckState.Booked).Select(check => (check.Kind, check.PairingId)).ToHashSet();
         var declined = loaded.Facts.Checks.Where(check => check.DroppedByPersonOn > today.AddDays(-policy.DroppedQuietDays)).Select(check => (check.Kind, check.PairingId)).ToHashSet();
-        foreach (var want in HorseAssessment.Assess(loaded.Facts, policy, TrendModel.Shipped, today).Wanted)
+        foreach (var want in HorseAssessment.Assess(loaded.Facts, policy, loaded.Model, today).Wanted)
             if (want.NoticeOn <= today && !alive.Contains((want.Kind, want.PairingId)) && !declined.Contains((want.Kind, want.PairingId)))
                 Lost.Add($"{horse.Name}: {want.Kind} since {want.NoticeOn}: {want.Reasons[0].Text}");
     }

@@ -9,7 +9,7 @@ public sealed class RecordKindsTests
     private static readonly string[] StaysHere =
     [
         "settings", "api_keys", "api_key_yards", "work_queue", "idempotency", "audit", "imports", "protection_keys", "subscriptions", "subscription_yards",
-        "messages", "calendar_tokens", "alert_decisions", "outbox", "deliveries",
+        "messages", "calendar_tokens", "alert_decisions", "outbox", "deliveries", "priors",
     ];
 
     [Fact]

@@ -62,6 +62,7 @@ internal static class Larkfield
         $"insert into alert_decisions (id, alert_id, subscription_id, change_no, news, verdict, reason, message_id, created_at) values ('0199f6c2-0000-7000-8000-000000000032', '{Alert}', '{Subscription}', 1, 'raised', 'told', 'new', '{Message}', '{At}')",
         $$"""insert into imports (id, key_id, state, body, created_at) values ('0199f6c2-0000-7000-8000-000000000034', 'command-line', 'done', '{}', '{{At}}')""",
         $"insert into quiet_periods (id, yard_id, horse_id, cause, until_day, reason, person_id, version, created_at) values ('0199f6c2-0000-7000-8000-000000000033', '{Yard}', '{Horse}', 'risk', '2026-12-10', 'Away.', '{Person}', 1, '{At}')",
+        $$"""insert into priors (id, number, learned_on, engine_version, horses, body, created_at) values ('0199f6c2-0000-7000-8000-000000000035', 1, '2026-11-25', '8', 60, '{}', '{{At}}')""",
         $"insert into outbox (id, type, yard_id, horse_id, sequence, happened_at, body) values ('{Event}', 'backtracker.check.due.v1', '{Yard}', '{Horse}', '000000000001', '{At}', '{{}}')",
         $"insert into deliveries (id, subscription_id, event_id, horse_id, sequence, state, attempts, started_at, next_at, tried_at, status, error, created_at) values ('0199f6c2-0000-7000-8000-000000000041', '{Subscription}', '{Event}', '{Horse}', '000000000001', 'parked', 10, '{At}', '{At}', '{At}', 500, 'Busy.', '{At}')",
     ];

@@ -3,6 +3,7 @@ using System.Text;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Measures;
+using BackTracker.Engine.Priors;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Service.Http;
 
@@ -50,17 +51,18 @@ public sealed record ErrorDocument(string PersonId, MeasuringMethod Method, stri
 /// <param name="YardPolicy">What the yard has of its own.</param>
 /// <param name="PairingPolicies">What the pairings have of their own, by id.</param>
 /// <param name="Errors">Repeat errors that were learned.</param>
+/// <param name="Priors">What was learned over all horses and bears on this one: with it the trends can be worked out again wherever the assessment is read.</param>
 public sealed record AssessmentInputs(
     ReadVersion Horse, ReadVersion Yard, IReadOnlyList<ReadVersion> Measurements, IReadOnlyList<ReadVersion> Phases,
     IReadOnlyList<ReadVersion> Events, IReadOnlyList<ReadVersion> Observations, IReadOnlyList<ReadVersion> Pairings,
     IReadOnlyList<ReadVersion> TreeShapes, IReadOnlyList<ReadVersion> Adjustments, ReadRides Rides, IReadOnlyList<ReadVersion> Fitters, CheckPolicy Policy,
     IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies,
-    IReadOnlyList<ErrorDocument> Errors)
+    IReadOnlyList<ErrorDocument> Errors, LearnedPriors Priors)
 {
     /// <summary>
     /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
     /// that drift from day to day, so that a quiet night writes nothing. Nor the rides: somebody rides nearly every day, and what comes of
-    /// it shows in what is wanted. Nor the repeat errors, which move a little whenever any horse of the yard is measured.
+    /// it shows in what is wanted. Nor the repeat errors, which move a little whenever any horse of the yard is measured. Priors are told by the model's version.
     /// </summary>
     public string SignatureWith(Assessment assessment)
     {
@@ -71,7 +73,7 @@ public sealed record AssessmentInputs(
             w.PairingId,
             Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
-        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]), Errors = [] }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
+        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]), Errors = [], Priors = LearnedPriors.None }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
         return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
     }
 }

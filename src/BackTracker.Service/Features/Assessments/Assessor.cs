@@ -2,7 +2,6 @@ using System.Diagnostics;
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Fit;
@@ -100,7 +99,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            var outcome = new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today));
+            var outcome = new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, loaded.Model, today));
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
             return outcome;
         }

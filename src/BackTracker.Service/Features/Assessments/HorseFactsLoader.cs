@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Policies;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Yards;
@@ -19,19 +20,21 @@ using BackTracker.Storage.Observations;
 using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Yards;
+using TrendModel = BackTracker.Engine.Trends.TrendModel;
 
 namespace BackTracker.Service.Features.Assessments;
 
 /// <summary>Everything an assessment reads of a horse.</summary>
 /// <param name="Facts">For the engine.</param>
 /// <param name="Policy">Settings of the horse.</param>
+/// <param name="Model">The trend model with what was learned up to the day.</param>
 /// <param name="Inputs">Ids and versions of it.</param>
 /// <param name="TimeZone">Time zone of the yard.</param>
 /// <param name="Checks">The checks as stored.</param>
 /// <param name="Observations">The observations as stored.</param>
 /// <param name="Last">The assessment before; null where there is none.</param>
 public sealed record LoadedHorse(
-    HorseFacts Facts, CheckPolicy Policy, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
+    HorseFacts Facts, CheckPolicy Policy, TrendModel Model, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
 
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader
@@ -42,7 +45,7 @@ internal static class HorseFactsLoader
     /// <param name="session">Session to read with.</param>
     /// <param name="horseId">The horse.</param>
     /// <param name="service">Settings of the service.</param>
-    /// <param name="learnedUpTo">Last day from which repeat errors are learned; the facts themselves are all of them.</param>
+    /// <param name="learnedUpTo">Last day from which repeat errors and priors are learned; the facts themselves are all of them.</param>
     public static async Task<LoadedHorse> LoadAsync(ReadSession session, string horseId, CheckPolicy service, DateOnly learnedUpTo)
     {
         var horse = await HorseStore.FindAsync(session, Sight.All, horseId) ?? throw new InvalidOperationException($"Horse {horseId} is not there.");
@@ -57,7 +60,8 @@ internal static class HorseFactsLoader
         var fitters = new KnownFitters(await PersonStore.FittersOfYardAsync(session, horse.YardId), checks);
         var tack = await StoredTack.LoadAsync(session, horseId, checks);
         SessionFact[] sessions = [.. measurements.Select(MeasurementFacts.ToSession)];
-        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, learnedUpTo, sessions);
+        var model = await PriorsInUse.ModelAsync(session, learnedUpTo);
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, learnedUpTo, sessions, model.Learned);
         var facts = new HorseFacts(
             horse.Id, horse.Name, Instants.ReadDayIfAny(horse.BornOn), Words.Read<HorseStatus>(horse.Status),
             sessions, [.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)],
@@ -74,8 +78,8 @@ internal static class HorseFactsLoader
             [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
             ReadRides.Of(tack.Rides),
             [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName),
-            [.. errors.Learned.Select(ErrorDocument.Of)]);
-        return new LoadedHorse(facts, levels.OfHorse, inputs, yard.TimeZone, checks, observations, last);
+            [.. errors.Learned.Select(ErrorDocument.Of)], model.Learned.For(facts));
+        return new LoadedHorse(facts, levels.OfHorse, model, inputs, yard.TimeZone, checks, observations, last);
     }
 
     private static Dictionary<string, IReadOnlyDictionary<string, Severity>> LastSeverities(AssessmentRow? last) =>

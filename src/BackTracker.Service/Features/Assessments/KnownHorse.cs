@@ -1,6 +1,5 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Storage.Sessions;
@@ -20,6 +19,6 @@ internal sealed record KnownHorse(DateOnly AsOf, HorseFacts All, HorseTrends Tre
     {
         var loaded = await HorseFactsLoader.LoadAsync(session, horseId, service, asOf?.Day ?? DateOnly.MaxValue);
         var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), TrendModel.Shipped)) { Policy = loaded.Policy };
+        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), loaded.Model)) { Policy = loaded.Policy };
     }
 }

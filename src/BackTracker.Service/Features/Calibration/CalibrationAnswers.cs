@@ -16,11 +16,11 @@ public sealed record CalibrationAnswer(
 {
     private const string NothingYet = "No forecast can be held against a measurement yet: it takes four sessions of one metric.";
 
-    public static CalibrationAnswer Of(CalibrationTally tally, DateOnly asOf)
+    public static CalibrationAnswer Of(CalibrationTally tally, DateOnly asOf, TrendModel model)
     {
         var rows = tally.Rows;
         return new(
-            asOf, HorseAssessment.EngineVersion, TrendModel.Shipped.Version, tally.Horses, rows.Count == 0 ? NothingYet : CalibrationWords.Cover(rows[0]),
+            asOf, HorseAssessment.EngineVersion, model.Version, tally.Horses, rows.Count == 0 ? NothingYet : CalibrationWords.Cover(rows[0]),
             [.. rows.Select(CalibrationRowAnswer.Of)]);
     }
 }

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
@@ -19,6 +20,7 @@ internal static class CalibrationEndpoints
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
         var day = asOf?.Day ?? YardTime.Day(yard.TimeZone, clock.GetUtcNow());
-        return Results.Json(CalibrationAnswer.Of(await CalibrationRun.OfAsync(session, yard.Id, day, policy, cancel), day), Json.Options);
+        var tally = await CalibrationRun.OfAsync(session, yard.Id, day, policy, cancel);
+        return Results.Json(CalibrationAnswer.Of(tally, day, await PriorsInUse.ModelAsync(session, DateOnly.MaxValue)), Json.Options);
     }
 }

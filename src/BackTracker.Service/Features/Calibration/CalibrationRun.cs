@@ -1,7 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Calibration;
 using BackTracker.Engine.Checks;
-using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
@@ -30,7 +29,7 @@ internal static class CalibrationRun
             {
                 cancel.ThrowIfCancellationRequested();
                 var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
-                tally.Add(Replay.Of(loaded.Facts.AsOf(today), TrendModel.Shipped));
+                tally.Add(Replay.Of(loaded.Facts.AsOf(today), loaded.Model));
             }
             after = page.NextAfter;
         }

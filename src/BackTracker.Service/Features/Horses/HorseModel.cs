@@ -66,7 +66,9 @@ public sealed record HorseSaddle(PairingFact Pairing, BoardPairingAnswer? State)
 /// <param name="Words">The picture in words; what to do where nothing was measured.</param>
 /// <param name="Numbers">Its numbers; null where nothing was measured.</param>
 /// <param name="Pictures">The picture for a phone, then for a desk; none where nothing was measured.</param>
-public sealed record HorseTrend(Metric Metric, IReadOnlyList<Metric> Choices, string Words, TrendAnswer? Numbers, IReadOnlyList<string> Pictures);
+/// <param name="Muscle">What the back does beside weight, at the station shown.</param>
+public sealed record HorseTrend(
+    Metric Metric, IReadOnlyList<Metric> Choices, string Words, TrendAnswer? Numbers, IReadOnlyList<string> Pictures, IReadOnlyList<MuscleChangeAnswer> Muscle);
 
 /// <summary>One station of the back under a saddle, drawn; each picture says its numbers in words to who cannot see it.</summary>
 /// <param name="PairingId">The pairing.</param>

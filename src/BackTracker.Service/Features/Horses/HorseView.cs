@@ -2,7 +2,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
-using BackTracker.Engine.Trends;
+using BackTracker.Engine.Muscle;
 using BackTracker.Service.Features.Assessments;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Fit;
@@ -34,7 +34,7 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
     {
         var today = HorseDays.Today(horse, now);
         var loaded = await HorseFactsLoader.LoadAsync(session, horse.Id, policy);
-        var trends = new HorseTrends(loaded.Facts.AsOf(today), TrendModel.Shipped);
+        var trends = new HorseTrends(loaded.Facts.AsOf(today), loaded.Model);
         var line = BoardBuilder.LineOf(loaded, today);
         var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
         var section = trend?.Metric.Station is { } station ? await SectionAsync(loaded.Policy, trends, saddles, station, today) : null;
@@ -108,10 +108,11 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
             : Metric.TryParse(line.Trend?.Metric, out var telling) ? telling
             : measured.OrderByDescending(m => m.DepthMm == WidthFit.DepthMm).First();
         if (!trends.TryGet(metric, out var trend))
-            return new HorseTrend(metric, measured, $"Nothing was measured before work of {MetricWords.Name(metric)}: there is no trend to show.", null, []);
+            return new HorseTrend(metric, measured, $"Nothing was measured before work of {MetricWords.Name(metric)}: there is no trend to show.", null, [], []);
         var drawing = TrendPictures.Drawing(trends, trend, today);
         return new HorseTrend(
             metric, measured, TrendWords.Describe(drawing), TrendAnswer.Of(trend, trends.Facts, today, 0),
-            [TrendPicture.Draw(drawing, new(PhonePx, "phone-trend")), TrendPicture.Draw(drawing, new(DeskPx, "desk-trend"))]);
+            [TrendPicture.Draw(drawing, new(PhonePx, "phone-trend")), TrendPicture.Draw(drawing, new(DeskPx, "desk-trend"))],
+            metric.Station is { } station ? [.. MuscleChanges.Of(trends, other => other.Station == station).Select(MuscleChangeAnswer.Of)] : []);
     }
 }

@@ -2,6 +2,7 @@ using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
@@ -23,7 +24,7 @@ namespace BackTracker.Service.Features.Imports;
 internal sealed class MeasurementIntake(ReadSession session, Caller caller, DateTimeOffset now, ImportFaults faults)
 {
     private readonly Dictionary<string, HorseState> _states = [];
-    private readonly Dictionary<(string YardId, DateOnly Today), ScatterTable> _tables = [];
+    private readonly Dictionary<(string YardId, DateOnly Today), (TrendModel Model, ScatterTable Table)> _learned = [];
     private KnownBook? _book;
 
     /// <summary>The horses to write to, as they were when they were looked at.</summary>
@@ -125,14 +126,15 @@ internal sealed class MeasurementIntake(ReadSession session, Caller caller, Date
         if ((await HorseStates.OfAsync(session, [horse.Id])).TryGetValue(horse.Id, out var state))
             _states[horse.Id] = state;
         var before = state is null or { Measurements: 0 } ? [] : await MeasurementStore.LiveOfHorseAsync(session, horse.Id);
-        var errors = (await TableAsync(horse.YardId, HorseDays.Today(horse, now))).ErrorsFor(before.Select(MeasurementFacts.ToSession));
-        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse.Id, errors));
+        var (model, table) = await LearnedAsync(horse.YardId, HorseDays.Today(horse, now));
+        var errors = table.ErrorsFor(before.Select(MeasurementFacts.ToSession)).StartingFrom(model.Learned);
+        return new KnownBook(horse, before, await MeasurementRecorder.KnownTrendsAsync(session, horse, model, errors));
     }
 
     // As it was known before the file: what it says itself of who measures how well counts from then on.
-    private async Task<ScatterTable> TableAsync(string yardId, DateOnly today) => _tables.TryGetValue((yardId, today), out var known)
+    private async Task<(TrendModel Model, ScatterTable Table)> LearnedAsync(string yardId, DateOnly today) => _learned.TryGetValue((yardId, today), out var known)
         ? known
-        : _tables[(yardId, today)] = await RepeatErrors.TableAsync(session, yardId, today);
+        : _learned[(yardId, today)] = (await PriorsInUse.ModelAsync(session, today), await RepeatErrors.TableAsync(session, yardId, today));
 
     /// <summary>What is known of a horse while its measurements are gone through.</summary>
     private sealed class KnownBook(HorseRow horse, IReadOnlyList<MeasurementRow> before, RunningTrends trends)

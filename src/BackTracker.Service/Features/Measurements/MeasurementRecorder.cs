@@ -3,6 +3,7 @@ using BackTracker.Engine.Repeatability;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
@@ -120,18 +121,23 @@ internal static class MeasurementRecorder
     {
         var before = (await MeasurementStore.LiveOfHorseAsync(session, horse.Id)).Where(earlier => earlier.Id != row.Corrects).ToList();
         var now = MeasurementFacts.ToSession(row);
-        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, now.On, before.Select(MeasurementFacts.ToSession).Append(now));
-        var known = await KnownTrendsAsync(session, horse.Id, errors);
+        var model = await PriorsInUse.ModelAsync(session, now.On);
+        var errors = await RepeatErrors.LoadAsync(session, horse.YardId, now.On, before.Select(MeasurementFacts.ToSession).Append(now), model.Learned);
+        var known = await KnownTrendsAsync(session, horse, model, errors);
         foreach (var earlier in before.Where(earlier => string.CompareOrdinal(earlier.MeasuredOn, row.MeasuredOn) <= 0))
             known.Add(MeasurementFacts.ToSession(earlier));
         return MeasurementAdvice.Of(request, now, known);
     }
 
     /// <summary>The trends of a horse before its first session.</summary>
-    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, string horseId, MeasurementErrors errors)
+    /// <param name="session">Session to read with.</param>
+    /// <param name="horse">The horse.</param>
+    /// <param name="model">The model and what it learned.</param>
+    /// <param name="errors">Errors of those who measured it.</param>
+    internal static async Task<RunningTrends> KnownTrendsAsync(ReadSession session, HorseRow horse, TrendModel model, MeasurementErrors errors)
     {
-        var phases = await PhaseStore.LiveOfHorseAsync(session, horseId);
-        var events = await EventStore.LiveOfHorseAsync(session, horseId);
-        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], TrendModel.Shipped, errors);
+        var phases = await PhaseStore.LiveOfHorseAsync(session, horse.Id);
+        var events = await EventStore.LiveOfHorseAsync(session, horse.Id);
+        return new RunningTrends([.. phases.Select(HorseHistory.ToFact)], [.. events.Select(HorseHistory.ToFact)], Instants.ReadDayIfAny(horse.BornOn), model, errors);
     }
 }

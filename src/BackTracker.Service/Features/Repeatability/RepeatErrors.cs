@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Priors;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Storage;
@@ -22,8 +23,9 @@ internal static class RepeatErrors
     /// <param name="yardId">The yard the horse stands in.</param>
     /// <param name="upTo">Last day known.</param>
     /// <param name="horse">Sessions of the horse.</param>
-    public static async Task<MeasurementErrors> LoadAsync(ReadSession session, string yardId, DateOnly upTo, IEnumerable<SessionFact> horse) =>
-        (await TableAsync(session, yardId, upTo)).ErrorsFor(horse);
+    /// <param name="learned">What was learned over all horses, to start from.</param>
+    public static async Task<MeasurementErrors> LoadAsync(ReadSession session, string yardId, DateOnly upTo, IEnumerable<SessionFact> horse, LearnedPriors learned) =>
+        (await TableAsync(session, yardId, upTo)).ErrorsFor(horse).StartingFrom(learned);
 
     /// <summary>What the sessions of a yard say; kept until they are others, for the horses of a yard are assessed one after the other.</summary>
     /// <param name="session">Session to read with.</param>

@@ -1,6 +1,7 @@
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Service.Features.Measurements;
+using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Http;
 using BackTracker.Storage;
 using BackTracker.Storage.Measurements;
@@ -33,7 +34,8 @@ internal sealed record SeenSessions(DateOnly AsOf, IReadOnlyList<HorseSession> A
         var today = DateOnly.FromDateTime(clock.GetUtcNow().UtcDateTime);
         HorseSession[] mine = [.. own.Select(Of)];
         var last = mine.Length > 0 && mine[^1].Session.On > today ? mine[^1].Session.On : today;
-        return new SeenSessions(asOf?.Day ?? last, mine, new RepeatStudy([.. own.UnionBy(others, row => row.Id).Select(Of)]));
+        var study = new RepeatStudy([.. own.UnionBy(others, row => row.Id).Select(Of)]) { Learned = (await PriorsInUse.ModelAsync(session, asOf?.Day ?? DateOnly.MaxValue)).Learned };
+        return new SeenSessions(asOf?.Day ?? last, mine, study);
     }
 
     private static HorseSession Of(MeasurementRow row) => new(row.HorseId, MeasurementFacts.ToSession(row));

@@ -101,5 +101,7 @@ public sealed record TrendAnswer(
 
 /// <summary>The trends of a horse.</summary>
 /// <param name="AsOf">The day known.</param>
+/// <param name="ModelVersion">Version of the trend model and its priors (`GET /v1/priors`).</param>
 /// <param name="Items">One a metric.</param>
-public sealed record TrendsAnswer(DateOnly AsOf, IReadOnlyList<TrendAnswer> Items);
+/// <param name="Muscle">What widths and fill do beside weight and condition.</param>
+public sealed record TrendsAnswer(DateOnly AsOf, string ModelVersion, IReadOnlyList<TrendAnswer> Items, MuscleAnswer Muscle);

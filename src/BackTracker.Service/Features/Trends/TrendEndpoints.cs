@@ -34,7 +34,7 @@ internal static class TrendEndpoints
         var items = Metrics(trends.Facts, metric)
             .Select(m => trends.TryGet(m, out var trend) ? TrendAnswer.Of(trend, trends.Facts, day, horizon) : null)
             .OfType<TrendAnswer>();
-        return Json.Answer(new TrendsAnswer(day, [.. items]));
+        return Json.Answer(new TrendsAnswer(day, trends.Model.Version, [.. items], MuscleAnswer.Of(trends, metric is null ? null : Parse(metric))));
     }
 
     private static async Task<IResult> DrawAsync(

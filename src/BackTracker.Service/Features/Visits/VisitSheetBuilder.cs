@@ -10,6 +10,7 @@ using BackTracker.Storage.People;
 using BackTracker.Storage.Saddles;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Yards;
+using TrendModel = BackTracker.Engine.Trends.TrendModel;
 
 namespace BackTracker.Service.Features.Visits;
 
@@ -20,7 +21,7 @@ namespace BackTracker.Service.Features.Visits;
 internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy service)
 {
     /// <summary>What is loaded of a horse before anything is worked out.</summary>
-    private sealed record Loaded(IReadOnlyList<CheckAnswer> Checks, HorseFacts Facts, CheckPolicy Policy, IReadOnlyDictionary<string, SaddleRow> Saddles);
+    private sealed record Loaded(IReadOnlyList<CheckAnswer> Checks, HorseFacts Facts, CheckPolicy Policy, TrendModel Model, IReadOnlyDictionary<string, SaddleRow> Saddles);
 
     /// <summary>A horse on the sheet, and what to keep in mind because of it.</summary>
     private sealed record Made(VisitHorse Horse, IReadOnlyList<string> Cautions);
@@ -74,13 +75,13 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
         var saddles = new Dictionary<string, SaddleRow>();
         foreach (var saddleId in facts.Pairings.Where(pairing => checks.Any(check => check.PairingId == pairing.Id)).Select(pairing => pairing.SaddleId).Distinct())
             saddles.Add(saddleId, (await SaddleStore.FindAsync(session, Sight.All, saddleId))!);
-        return new Loaded(checks, facts, horse.Policy, saddles);
+        return new Loaded(checks, facts, horse.Policy, horse.Model, saddles);
     }
 
     private Made Horse(Loaded loaded, CheckAnswer? remeasure, IReadOnlyList<ObservationRow> seen)
     {
         var facts = loaded.Facts;
-        var trends = new HorseTrends(facts.AsOf(today), Engine.Trends.TrendModel.Shipped);
+        var trends = new HorseTrends(facts.AsOf(today), loaded.Model);
         var vetFirst = Signs.OpenVetFirst(trends.Facts, loaded.Policy);
         var (saddles, cautions) = (new List<VisitSaddle>(), new List<string>(vetFirst.Count > 0 ? Cautions.VetFirst : []));
         foreach (var own in loaded.Checks.GroupBy(check => check.PairingId))
