@@ -6,6 +6,7 @@ namespace BackTracker.Engine.Trends;
 /// <summary>
 /// The trend of one metric of one horse: level and rate with their uncertainty, a diagnosis of each session, and forecasts.
 /// The level's prior lies around the first session, wide enough that this session sets it; days count from it, so dates may be shifted freely.
+/// For one thread.
 /// </summary>
 public sealed class MetricTrend
 {
@@ -21,6 +22,7 @@ public sealed class MetricTrend
     private readonly GridModel grid;
     private readonly GridPosterior posterior;
     private readonly Lazy<IReadOnlyList<SmoothedLevel>> smoothed;
+    private readonly Dictionary<double, LevelForecast> before = [];
 
     private MetricTrend(MetricSeries series, TrendModel model)
     {
@@ -92,7 +94,15 @@ public sealed class MetricTrend
         if (points.Length == 0)
             return new LevelForecast(null);
         var offset = DaysSinceFirst(day);
-        return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : Smoother().LevelsOn([offset])[0];
+        return offset >= DaysSinceFirst(points[^1].On) ? new LevelForecast(posterior.LevelOn(offset)) : SmoothedOn(offset);
+    }
+
+    // Smoothing is dear, and every saddle of a horse asks for the same days.
+    private LevelForecast SmoothedOn(double offset)
+    {
+        if (!before.TryGetValue(offset, out var level))
+            before.Add(offset, level = Smoother().LevelsOn([offset])[0]);
+        return level;
     }
 
     /// <summary>The same on several days, for little more than the cost of one.</summary>
