@@ -41,6 +41,7 @@ internal static class CommandLine
         ExportCommand.Create(),
         AssessCommand.Create(),
         CalibrateCommand.Create(),
+        SimulateCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),
