@@ -7,7 +7,7 @@ namespace BackTracker.Engine.Assessments;
 public static class HorseAssessment
 {
     /// <summary>Version of the rules; it changes when equal facts may give another answer.</summary>
-    public const string EngineVersion = "7";
+    public const string EngineVersion = "8";
 
     /// <summary>
     /// Assesses a horse on a day. Pure and deterministic: equal facts, policy, model and day give equal answers, and once the decisions

@@ -23,11 +23,11 @@ public static class SimulatedHerd
     public static SimulatedHorse Horse(int seed, SimulatedClass kind, int index, int days)
     {
         var draws = Draws.Of(seed, (int)kind, index);
-        var sessionSd = draws.In(new Range(1.3, 2.2));
-        var widths = Wander(draws, days);
-        Add(widths, Season(draws, kind));
-        var events = new List<SimulatedEvent>();
-        Add(widths, Change(draws, kind, events));
+        var (sessionSd, events) = (draws.In(new Range(1.3, 2.2)), new List<SimulatedEvent>());
+        var (season, change) = (Season(draws, kind), Change(draws, kind, events));
+        // Last, because it alone draws as often as there are days.
+        var wander = Wander(draws, days);
+        double[] widths = [.. wander.Select((level, day) => level + season(day) + change(day))];
         return new SimulatedHorse(seed, index, kind, widths, events, sessionSd);
     }
 
@@ -89,11 +89,5 @@ public static class SimulatedHerd
         for (var i = 1; i < raw.Length; i++)
             raw[i] = (kept * raw[i - 1]) + (fresh * draws.Off(sd));
         return [.. Enumerable.Range(0, days).Select(day => level + raw.AsSpan(day, span).ToArray().Average())];
-    }
-
-    private static void Add(double[] widths, Func<int, double> change)
-    {
-        for (var day = 0; day < widths.Length; day++)
-            widths[day] += change(day);
     }
 }
