@@ -29,6 +29,7 @@ public sealed class SimulateCommandTests
     [InlineData("--horses takes 1 or more", "--horses", "0")]
     [InlineData("--threads takes 1 or more", "--threads", "0")]
     [InlineData("--years takes 0.5 to 20", "--years", "0.1")]
+    [InlineData("--tree-sd takes 0 to 10", "--tree-sd", "-1")]
     public async Task Simulate_nonsense_exitsWith2(string words, params string[] arguments) =>
         (await CommandRun.OfAsync(["simulate", .. arguments])).ShouldFail(2, words);
 
