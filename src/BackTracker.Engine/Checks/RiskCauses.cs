@@ -27,7 +27,7 @@ internal static class RiskCauses
 
     /// <summary>
     /// A fit check when the risk of a pairing reaches the limit, or a re-measure where it does so only because the last one is getting
-    /// old and the fitter can still be booked in time once the next one has spoken. None while a finding is out already: the refit answers
+    /// old and, where that is of a width, the fitter can still be booked in time once the next one has spoken. None while a finding is out already: the refit answers
     /// that, and none after a fit check inside the window until something new is known, because the forecast has nothing to add to what the
     /// fitter saw.
     /// </summary>
@@ -63,9 +63,13 @@ internal static class RiskCauses
         return measure with { Days = measure.Days with { OpensOn = opens, ClosesOn = closes } };
     }
 
-    // A fitter who is booked once the next measurement has spoken would come after the day on which the risk reaches the limit.
-    private static bool IsTooSoonToMeasureFirst(Situation situation, PairingView view, PairingForecast forecast) =>
-        forecast.ReachedOn(view.Policy.RiskLimit, forecast.Overall[0].Day) < MeasurementCauses.DueOn(situation).AddDays(Booking.LeadDays(view));
+    // A fitter who is booked once the next measurement has spoken would come after that day. For widths alone: they are what is measured. What
+    // form comes to is spread so widely that the fitter would be called every few weeks, which a measurement mostly spares.
+    private static bool IsTooSoonToMeasureFirst(Situation situation, PairingView view, PairingForecast forecast)
+    {
+        var after = MeasurementCauses.DueOn(situation).AddDays(Booking.LeadDays(view));
+        return forecast.Measures.Any(curve => MeasureFacts.IsOfWidth(curve.Key.Measure) && curve.ReachedOn(view.Policy.RiskLimit, curve.Days[0].Day) < after);
+    }
 
     private static Reason Leaving(Finding finding, PairingForecast forecast, CheckPolicy policy, DateOnly due)
     {
