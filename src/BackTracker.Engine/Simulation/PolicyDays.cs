@@ -8,7 +8,7 @@ namespace BackTracker.Engine.Simulation;
 /// <summary>One horse in an installation: the yard measures and books as it is asked, and keeps the checks as it is told.</summary>
 internal sealed class PolicyDays : DayByDay
 {
-    // An installation looks every night, to the same end: most nights nothing can have come up.
+    // An installation looks every night. Between the days on which something can come up, a week at most, a passing night hardly changes anything.
     private const int LongestUnwatchedDays = 7;
     private const string PairingId = "pairing";
     private readonly SimulatedLife life;
