@@ -27,8 +27,9 @@ internal static class RiskCauses
 
     /// <summary>
     /// A fit check when the risk of a pairing reaches the limit, or a re-measure where it does so only because the last one is getting
-    /// old. None while a finding is out already: the refit answers that, and none after a fit check inside the window until something
-    /// new is known, because the forecast has nothing to add to what the fitter saw.
+    /// old and, where that is of a width, the fitter can still be booked in time once the next one has spoken. None while a finding is out already: the refit answers
+    /// that, and none after a fit check inside the window until something new is known, because the forecast has nothing to add to what the
+    /// fitter saw.
     /// </summary>
     public static IEnumerable<WantedCheck> Risk(Situation situation)
     {
@@ -56,10 +57,18 @@ internal static class RiskCauses
         var closes = DayOrder.Later(closing, due);
         var driver = forecast.DriverBy(due);
         var finding = view.Findings.Single(finding => finding.Key == driver.Key);
-        if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit)
+        if (forecast.ExpectedToLeave || begins.OutBy >= policy.RiskLimit || IsTooSoonToMeasureFirst(situation, view, forecast))
             return Deadlines.Visit(situation, view, opens, due, closes, Urgency.Now, Leaving(finding, forecast, policy, due));
         var measure = Deadlines.Measurement(situation, due, GettingOld(situation, finding, begins.Day, policy, due));
         return measure with { Days = measure.Days with { OpensOn = opens, ClosesOn = closes } };
+    }
+
+    // A fitter who is booked once the next measurement has spoken would come after that day. For widths alone: they are what is measured. What
+    // form comes to is spread so widely that the fitter would be called every few weeks, which a measurement mostly spares.
+    private static bool IsTooSoonToMeasureFirst(Situation situation, PairingView view, PairingForecast forecast)
+    {
+        var after = MeasurementCauses.DueOn(situation).AddDays(Booking.LeadDays(view));
+        return forecast.Measures.Any(curve => MeasureFacts.IsOfWidth(curve.Key.Measure) && curve.ReachedOn(view.Policy.RiskLimit, curve.Days[0].Day) < after);
     }
 
     private static Reason Leaving(Finding finding, PairingForecast forecast, CheckPolicy policy, DateOnly due)

@@ -21,22 +21,15 @@ internal static class EvenDraws
     /// <param name="count">How many numbers.</param>
     public static int[] Order(int seed, int count) => Shuffled((ulong)seed, [.. Enumerable.Range(0, count)]);
 
-    private static T[] Shuffled<T>(ulong state, T[] items)
+    private static T[] Shuffled<T>(ulong seed, T[] items)
     {
-        // Fisher and Yates, driven by SplitMix64 (Steele, Lea and Flood 2014; from memory), whose numbers no runtime changes.
+        var bits = new SplitMix64(seed);
+        // Fisher and Yates.
         for (var i = items.Length - 1; i > 0; i--)
         {
-            var j = (int)(Next(ref state) % (ulong)(i + 1));
+            var j = (int)(bits.Next() % (ulong)(i + 1));
             (items[i], items[j]) = (items[j], items[i]);
         }
         return items;
-    }
-
-    private static ulong Next(ref ulong state)
-    {
-        var mixed = state += 0x9E3779B97F4A7C15;
-        mixed = (mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9;
-        mixed = (mixed ^ (mixed >> 27)) * 0x94D049BB133111EB;
-        return mixed ^ (mixed >> 31);
     }
 }

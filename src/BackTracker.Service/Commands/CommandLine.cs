@@ -42,6 +42,7 @@ internal static class CommandLine
         AssessCommand.Create(),
         CalibrateCommand.Create(),
         LearnPriorsCommand.Create(),
+        SimulateCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
         BackupCommands.Verify(),

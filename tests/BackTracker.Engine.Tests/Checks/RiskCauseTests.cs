@@ -146,6 +146,44 @@ public class RiskCauseTests
         Assert.DoesNotContain(assessment.Wanted, check => check.Reasons.Any(held => held.Cause == Cause.Risk));
     }
 
+    /// <summary>A horse in no phase, measured every four weeks and today, that stays where it is in a saddle somewhat narrow.</summary>
+    private static HorseFacts Narrowly(double treeWidth) => Larkfield.Blank with
+    {
+        Sessions = [.. Enumerable.Range(0, 6).Select(i => Larkfield.Session($"s{i}", Day.AddDays(-28 * (5 - i)), 300))],
+        Pairings = [Larkfield.Pairing("a", treeWidth)],
+    };
+
+    // Measured again in four weeks, and a fitter five weeks later: the risk reaches the limit before that, or it does not.
+    [Theory]
+    [InlineData(289.2, Cause.Risk)]
+    [InlineData(292.5, Cause.ForecastWide)]
+    public void Assess_wide_forecast_wants_a_measurement_only_where_the_fitter_can_still_be_booked_after_it(double treeWidth, Cause cause)
+    {
+        var facts = Narrowly(treeWidth);
+        var forecast = ForecastOf(facts);
+        var limit = forecast.ReachedOn(.2, Day)!.Value;
+        Assert.False(forecast.ExpectedToLeave);
+        Assert.True(forecast.Overall[0].OutBy < .2);
+        Assert.Equal(cause == Cause.Risk, limit < Day.AddDays(28 + 35));
+
+        // Weeks later, with nothing new known, it is the same.
+        Assert.Equal([cause], CausesOn(limit).Intersect([Cause.Risk, Cause.ForecastWide]));
+        Assert.Equal([cause], CausesOn(limit.AddDays(60)).Intersect([Cause.Risk, Cause.ForecastWide]));
+        Assert.Equal(cause == Cause.Risk, CausesOn(Day).Contains(Cause.Risk));
+
+        IEnumerable<Cause> CausesOn(DateOnly day) => facts.Assess(day).Wanted.SelectMany(check => check.Reasons).Select(reason => reason.Cause);
+    }
+
+    [Fact]
+    public void Assess_wide_forecast_that_cannot_wait_is_booked_for_the_day_the_risk_reaches_the_limit()
+    {
+        var facts = Narrowly(289.2);
+        var limit = ForecastOf(facts).ReachedOn(.2, Day)!.Value;
+        var fit = facts.Wanted(CheckKind.Fit)!;
+        Assert.Equal((limit, limit.AddDays(-35)), (fit.Days.DueOn, fit.Days.BookBy));
+        Assert.True(fit.NoticeOn <= Day);
+    }
+
     [Fact]
     public void Assess_risk_is_answered_by_a_fit_check_until_something_new_is_measured()
     {

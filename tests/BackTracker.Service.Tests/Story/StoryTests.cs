@@ -47,7 +47,8 @@ public sealed class StoryTests
     {
         var forecast = await service.Admin.GetAsync($"/v1/pairings/{yard.PairingId}/forecast");
         var due = Day(fit["dueOn"]);
-        Assert.Equal(forecast["overall"]!["leavesToleranceOn"]!["p20"]!.GetValue<string>(), fit["dueOn"]!.GetValue<string>());
+        // A day that was told before stands until the evidence moves it by a week.
+        Assert.InRange(Day(forecast["overall"]!["leavesToleranceOn"]!["p20"]).DayNumber - due.DayNumber, -6, 6);
         Assert.True(due > yard.Today, "The check is due before anything could be done.");
         Assert.Equal(due.AddDays(-35), Day(fit["bookBy"]));
         Assert.Contains("T13", fit["reasons"]![0]!["text"]!.GetValue<string>(), StringComparison.Ordinal);
