@@ -81,7 +81,7 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
 
     private (double Fits, int Days, double FitsAtEnd) Worth(CutOption option)
     {
-        var likely = option.ProbabilityFitsOnDelivery >= 1 - policy.WatchProbability;
+        var likely = option.ProbabilityFitsOnDelivery >= 1 - policy.RiskLimit;
         var days = option.LikelyUntil is { } until ? until.DayNumber - deliveryOn.DayNumber : int.MaxValue;
         return (likely ? 1 : option.ProbabilityFitsOnDelivery, likely ? days : 0, option.ProbabilityFitsAtEnd);
     }

@@ -14,6 +14,26 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
         Row("Seed", Number(seed, 0), "horses of each class", Number(ofEachClass, 0), "days counted", Number(world.CountedDays, 0), "tolerance mm either way", Number(world.BandMm, 1), "booked ahead, days", Number(world.LeadDays, 0), "tree set to within, mm SD", Number(world.TreeSdMm, 1));
         PrintYards();
         PrintForecasts();
+        PrintMadeToMeasure();
+    }
+
+    private void PrintMadeToMeasure()
+    {
+        SimulatedHorse[] herd = [.. SimulatedHerd.Of(seed, ofEachClass, MadeToMeasureStudy.LifeDays)];
+        var policy = new CheckPolicy { TreeMeasureSdMm = world.TreeSdMm };
+        var made = Each(herd, "made to measure", horse => MadeToMeasureStudy.Of(horse, world, policy, TrendModel.Shipped));
+        Head("saddles made to measure for", "in tolerance on delivery, as measured", "as expected", "days in tolerance from delivery, as measured", "as expected", "days as expected over as measured");
+        foreach (var kind in SimulatedHerd.Classes)
+            PrintMade(Name(kind), [.. made.Where(saddle => saddle.Class == kind)]);
+        PrintMade("all", made);
+    }
+
+    private static void PrintMade(string of, IReadOnlyList<MadeTwice> made)
+    {
+        double[] Days(Func<MadeTwice, MadeSaddle> way) => [.. made.Select(twice => (double)way(twice).DaysInTolerance)];
+        Estimate Fits(Func<MadeTwice, MadeSaddle> way) => Bootstrap.Mean([.. made.Select(twice => way(twice).FitsOnDelivery ? 1.0 : 0)]);
+        Row(of, Told(Fits(twice => twice.AsMeasured), 2), Told(Fits(twice => twice.AsExpected), 2),
+            Told(Bootstrap.Mean(Days(twice => twice.AsMeasured)), 0), Told(Bootstrap.Mean(Days(twice => twice.AsExpected)), 0), Told(Bootstrap.Ratio(Days(twice => twice.AsExpected), Days(twice => twice.AsMeasured)), 2));
     }
 
     private void PrintYards()

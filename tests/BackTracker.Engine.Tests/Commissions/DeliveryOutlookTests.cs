@@ -57,7 +57,7 @@ public class DeliveryOutlookTests
         var facts = Widening();
         var best = Of(facts, 300).Best()!.Value;
         var days = Enumerable.Range(-20, 41).ToDictionary(open => open, open => Of(facts, 300 + (2 * open)).AsPlanned()!.Value);
-        var likely = days.Where(d => d.Value.ProbabilityFitsOnDelivery >= 1 - Larkfield.Policy.WatchProbability).ToList();
+        var likely = days.Where(d => d.Value.ProbabilityFitsOnDelivery >= 1 - Larkfield.Policy.RiskLimit).ToList();
         var longest = likely.GroupBy(d => d.Value.LikelyUntil ?? DateOnly.MaxValue).MaxBy(same => same.Key)!;
         Assert.Equal(longest.MaxBy(d => d.Value.ProbabilityFitsAtEnd).Key, best.OpenMm);
     }
