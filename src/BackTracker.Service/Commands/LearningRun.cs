@@ -36,7 +36,7 @@ internal sealed class LearningRun(SimulatedWorld world, int ofEachClass, int see
         var way = new PolicyWay("as installed", new CheckPolicy { TreeMeasureSdMm = world.TreeSdMm });
         var shipped = Each(herd, "shipped priors", threads, horse => way.Live(horse, world, TrendModel.Shipped));
         var ours = Each(herd, "learned priors", threads, horse => way.Live(horse, world, model));
-        Head("shipped priors", "days out a year", "visits a year", "yard measurements a year", "days by learned over these", "visits by learned over these");
+        Head("shipped priors", "days out a year", "visits a year", "yard measurements a year", "days by learned over these", "visits by learned over these", "yard measurements by learned");
         foreach (var kind in SimulatedHerd.Classes)
             PrintYards(Name(kind), Of(shipped, kind), Of(ours, kind));
         PrintYards("all", shipped, ours);
@@ -47,7 +47,7 @@ internal sealed class LearningRun(SimulatedWorld world, int ofEachClass, int see
     private static void PrintYards(string of, LifeTally[] shipped, LifeTally[] ours)
     {
         var row = YardYearsRow.Of(of, shipped, ours);
-        Row(of, Told(row.DaysOut, 1), Told(row.Visits, 2), Told(row.Measurements, 1), Told(row.OurDaysOut, 2), Told(row.OurVisits, 2));
+        Row(of, Told(row.DaysOut, 1), Told(row.Visits, 2), Told(row.Measurements, 1), Told(row.OurDaysOut, 2), Told(row.OurVisits, 2), Told(Bootstrap.Mean([.. ours.Select(life => life.MeasurementsAYear)]), 1));
     }
 
     private void PrintForecasts()
