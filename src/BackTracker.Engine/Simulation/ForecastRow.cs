@@ -6,9 +6,9 @@ namespace BackTracker.Engine.Simulation;
 /// <param name="Cover">Share of true widths inside the band of 80 %.</param>
 /// <param name="BiasMm">Mean of forecast less truth, mm.</param>
 /// <param name="ErrorMm">Root mean square of forecast less truth, mm.</param>
-/// <param name="MedianErrorMm">The same of the median of the last three sessions, mm.</param>
-/// <param name="AgainstMedian">The first over the second: under 1 the forecast is the better.</param>
-public sealed record ForecastRow(int DaysAhead, int Forecasts, Estimate Cover, Estimate BiasMm, Estimate ErrorMm, Estimate MedianErrorMm, Estimate AgainstMedian)
+/// <param name="OtherErrorMm">The same of what the forecasts are held against, mm.</param>
+/// <param name="AgainstOther">The first over the second: under 1 the forecast is the better.</param>
+public sealed record ForecastRow(int DaysAhead, int Forecasts, Estimate Cover, Estimate BiasMm, Estimate ErrorMm, Estimate OtherErrorMm, Estimate AgainstOther)
 {
     /// <summary>Sums up forecasts that are all equally far ahead.</summary>
     /// <param name="byHorse">The forecasts of each horse; horses without any do not count.</param>
@@ -16,15 +16,15 @@ public sealed record ForecastRow(int DaysAhead, int Forecasts, Estimate Cover, E
     {
         ForecastTrial[][] herd = [.. byHorse.Select(own => own.ToArray()).Where(own => own.Length > 0)];
         var count = Sums(herd, _ => 1);
-        var (square, medianSquare) = (Sums(herd, trial => trial.ErrorMm * trial.ErrorMm), Sums(herd, trial => trial.MedianErrorMm * trial.MedianErrorMm));
+        var (square, otherSquare) = (Sums(herd, trial => trial.ErrorMm * trial.ErrorMm), Sums(herd, trial => trial.OtherErrorMm * trial.OtherErrorMm));
         return new ForecastRow(
             herd[0][0].DaysAhead,
             herd.Sum(own => own.Length),
             Bootstrap.Ratio(Sums(herd, trial => trial.IsInside ? 1 : 0), count),
             Bootstrap.Ratio(Sums(herd, trial => trial.ErrorMm), count),
             Root(Bootstrap.Ratio(square, count)),
-            Root(Bootstrap.Ratio(medianSquare, count)),
-            Root(Bootstrap.Ratio(square, medianSquare)));
+            Root(Bootstrap.Ratio(otherSquare, count)),
+            Root(Bootstrap.Ratio(square, otherSquare)));
     }
 
     private static double[] Sums(ForecastTrial[][] herd, Func<ForecastTrial, double> part) => [.. herd.Select(own => own.Sum(part))];

@@ -22,8 +22,8 @@ public enum EventNearby
 /// <param name="Nearby">What had happened shortly before.</param>
 /// <param name="IsInside">Whether the truth lay inside the band of 80 %.</param>
 /// <param name="ErrorMm">Forecast less truth, mm.</param>
-/// <param name="MedianErrorMm">The same of the median of the last three sessions, mm.</param>
-public readonly record struct ForecastTrial(SimulatedClass Class, int DaysAhead, EventNearby Nearby, bool IsInside, double ErrorMm, double MedianErrorMm);
+/// <param name="OtherErrorMm">The same of what the forecast is held against, mm: the median of the last three sessions, or another forecast.</param>
+public readonly record struct ForecastTrial(SimulatedClass Class, int DaysAhead, EventNearby Nearby, bool IsInside, double ErrorMm, double OtherErrorMm);
 
 /// <summary>Forecasts simulated backs by the very trends that are used today, from sessions at no plan, and holds them against the truth.</summary>
 public static class ForecastStudy
@@ -46,7 +46,7 @@ public static class ForecastStudy
     {
         ArgumentNullException.ThrowIfNull(horse);
         var days = horse.UnplannedDays(MeasuredDays);
-        var facts = horse.Facts with { Sessions = [.. days.Select(horse.SessionOn)] };
+        var facts = horse.MeasuredOn(days);
         return [.. Chosen(horse, days).SelectMany(day => From(day, horse, facts, model))];
     }
 

@@ -70,10 +70,13 @@ public sealed record SimulatedHorse(
     /// <summary>By how much a tree that is set to a width on a day differs from it, mm: the tree is measured too.</summary>
     public double TreeOffMm(int day, double sdMm) => DrawsOf(Purpose.Tree, day).Off(sdMm);
 
-    /// <summary>What the yard knows of the horse by itself; a growing one is known to be young.</summary>
+    /// <summary>What the yard knows of the horse by itself; its age tells whether it grows.</summary>
     internal HorseFacts Facts => new(
-        "horse", "the horse", Class == SimulatedClass.Growing ? FirstDay.AddYears(-3) : null, HorseStatus.Active, [], [],
+        "horse", "the horse", FirstDay.AddYears(Class == SimulatedClass.Growing ? -3 : -10), HorseStatus.Active, [], [],
         [.. Events.Where(item => item.IsKnown).Select(item => new EventFact($"event-{item.Day}", Date(item.Day), item.Kind))], [], [], []);
+
+    /// <summary>The same with the sessions of some days.</summary>
+    internal HorseFacts MeasuredOn(IReadOnlyList<int> days) => Facts with { Sessions = [.. days.Select(SessionOn)] };
 
     private Draws DrawsOf(Purpose purpose, int day) => Draws.Of(Seed, (int)Class, Index, (int)purpose, day);
 

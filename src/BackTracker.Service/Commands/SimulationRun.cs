@@ -1,7 +1,7 @@
-using System.Globalization;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Simulation;
 using BackTracker.Engine.Trends;
+using static BackTracker.Service.Commands.SimulationTables;
 
 namespace BackTracker.Service.Commands;
 
@@ -10,8 +10,6 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
 {
     public void Print()
     {
-        Console.WriteLine("Simulated horses, no real ones: what they show is no better than what was assumed of them.");
-        Row("Seed", Number(seed, 0), "horses of each class", Number(ofEachClass, 0), "days counted", Number(world.CountedDays, 0), "tolerance mm either way", Number(world.BandMm, 1), "booked ahead, days", Number(world.LeadDays, 0), "tree set to within, mm SD", Number(world.TreeSdMm, 1));
         PrintYards();
         PrintForecasts();
         PrintMadeToMeasure();
@@ -21,7 +19,7 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
     {
         SimulatedHorse[] herd = [.. SimulatedHerd.Of(seed, ofEachClass, MadeToMeasureStudy.LifeDays)];
         var policy = new CheckPolicy { TreeMeasureSdMm = world.TreeSdMm };
-        var made = Each(herd, "made to measure", horse => MadeToMeasureStudy.Of(horse, world, policy, TrendModel.Shipped));
+        var made = Each(herd, "made to measure", threads, horse => MadeToMeasureStudy.Of(horse, world, policy, TrendModel.Shipped));
         Head("saddles made to measure for", "in tolerance on delivery, as measured", "as expected", "days in tolerance from delivery, as measured", "as expected", "days as expected over as measured");
         foreach (var kind in SimulatedHerd.Classes)
             PrintMade(Name(kind), [.. made.Where(saddle => saddle.Class == kind)]);
@@ -39,7 +37,7 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
     private void PrintYards()
     {
         SimulatedHorse[] herd = [.. SimulatedHerd.Of(seed, ofEachClass, world.LifeDays)];
-        var ways = YardYears.Ways(new CheckPolicy { TreeMeasureSdMm = world.TreeSdMm }).Select(way => (way.Name, Lives: Each(herd, way.Name, horse => way.Live(horse, world, TrendModel.Shipped)))).ToList();
+        var ways = YardYears.Ways(new CheckPolicy { TreeMeasureSdMm = world.TreeSdMm }).Select(way => (way.Name, Lives: Each(herd, way.Name, threads, horse => way.Live(horse, world, TrendModel.Shipped)))).ToList();
         YardYearsRow[] rows = [.. ways.Select(way => YardYearsRow.Of(way.Name, way.Lives, ways[0].Lives))];
         Head("way of working", "days out a year", "visits a year", "yard measurements a year", "days as installed over these", "visits as installed over these");
         foreach (var row in rows)
@@ -59,7 +57,7 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
     private void PrintForecasts()
     {
         SimulatedHorse[] herd = [.. SimulatedHerd.Of(seed, ofEachClass, ForecastStudy.LifeDays)];
-        var trials = Each(herd, "forecasts", horse => ForecastStudy.Of(horse, TrendModel.Shipped));
+        var trials = Each(herd, "forecasts", threads, horse => ForecastStudy.Of(horse, TrendModel.Shipped));
         Head("forecasts of", "days ahead", "forecasts", "inside 80 %", "bias mm", "root mean square mm", "median of last three mm", "forecast over median");
         foreach (var kind in SimulatedHerd.Classes)
             PrintForecasts(Name(kind), trials, trial => trial.Class == kind);
@@ -75,29 +73,7 @@ internal sealed class SimulationRun(SimulatedWorld world, int ofEachClass, int s
             if (!trials.Any(own => own.Any(which)))
                 continue;
             var row = ForecastRow.Of(trials.Select(own => own.Where(trial => trial.DaysAhead == ahead && which(trial))));
-            Row(of, Number(ahead, 0), Number(row.Forecasts, 0), Told(row.Cover, 3), Told(row.BiasMm, 2), Told(row.ErrorMm, 2), Told(row.MedianErrorMm, 2), Told(row.AgainstMedian, 2));
+            Row(of, Number(ahead, 0), Number(row.Forecasts, 0), Told(row.Cover, 3), Told(row.BiasMm, 2), Told(row.ErrorMm, 2), Told(row.OtherErrorMm, 2), Told(row.AgainstOther, 2));
         }
     }
-
-    private T[] Each<T>(SimulatedHorse[] herd, string what, Func<SimulatedHorse, T> live)
-    {
-        var began = TimeProvider.System.GetTimestamp();
-        T[] made = [.. herd.AsParallel().AsOrdered().WithDegreeOfParallelism(threads).Select(live)];
-        Console.Error.WriteLine($"{what}: {Number(herd.Length, 0)} horses in {Number(TimeProvider.System.GetElapsedTime(began).TotalSeconds, 0)} s");
-        return made;
-    }
-
-    private static string Name(SimulatedClass kind) => Http.Words.Write(kind);
-
-    private static string Told(Estimate estimate, int decimals) => $"{Number(estimate.Value, decimals)} ({Number(estimate.Low, decimals)} to {Number(estimate.High, decimals)})";
-
-    private static string Number(double value, int decimals) => double.IsFinite(value) ? value.ToString($"F{decimals}", CultureInfo.InvariantCulture) : "-";
-
-    private static void Head(params string[] cells)
-    {
-        Console.WriteLine();
-        Row(cells);
-    }
-
-    private static void Row(params string[] cells) => Console.WriteLine(string.Join('\t', cells));
 }

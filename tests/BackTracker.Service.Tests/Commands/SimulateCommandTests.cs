@@ -22,6 +22,17 @@ public sealed class SimulateCommandTests
     }
 
     [Fact]
+    public async Task Simulate_learningFromAnotherHerd_setsItsPriorsBesideTheShipped()
+    {
+        var few = await RunAsync("--seed", "3", "--learn-from", "4");
+
+        Assert.Contains("\ttoo-few-horses", few.Output, StringComparison.Ordinal);
+        // Nothing was learned, so both ways are one.
+        Assert.Equal(["1.00 (1.00 to 1.00)", "1.00 (1.00 to 1.00)"], Cells(few, "building")[4..6]);
+        Assert.Equal((await RunAsync("--seed", "3")).Lines[1], few.Lines[1]);
+    }
+
+    [Fact]
     public async Task Help_showsExamples() =>
         Assert.Contains("backtracker simulate --horses 20 --seed 2", (await CommandRun.OfAsync("simulate", "--help")).ShouldSucceed().Output, StringComparison.Ordinal);
 

@@ -71,7 +71,7 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
     /// <summary>The manager says of some of what is open that it is seen to; some is left to climb.</summary>
     private async Task AcknowledgeAsync()
     {
-        foreach (var alert in (await Api.GetAsync($"/v1/alerts?yardId={Id}&state=raised&limit=500")).Items)
+        foreach (var alert in (await Api.GetAsync($"/v1/alerts?yardId={Id}&state=raised&limit=500")).Should(HttpStatusCode.OK).Items)
         {
             var path = $"/v1/alerts/{alert!["id"]}";
             if (_byId[alert["horseId"]!.GetValue<string>()].Number % 3 != 0)
