@@ -28,6 +28,7 @@ internal sealed class ParameterWords : IParameterFilter
         ["width"] = "Width of the picture, px.",
         ["open"] = "Whether only what is open, or only what is settled.",
         ["state"] = "Only what is in this state.",
+        ["stage"] = "Only what stands in this stage.",
         ["status"] = "Only those of this status.",
         ["role"] = "Only those with this role.",
         ["dryRun"] = "Whether only to say what would happen, and keep nothing.",

@@ -5,6 +5,7 @@ using BackTracker.Engine.Checks;
 using BackTracker.Engine.Trends;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Service.Observability;
@@ -100,7 +101,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            var outcome = new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today));
+            var outcome = new Outcome(
+                loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, TrendModel.Shipped, today), await CommissionWatch.LookAsync(session, loaded, today));
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
             return outcome;
         }
@@ -125,6 +127,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         // Days pass without anything else happening: a check is due or overdue, a booking too late.
         await CheckEvents.AddDueAsync(session, queued.HorseId, outcome.Assessment.Today);
         await alerts.KeepAsync(outcome.Loaded, outcome.Assessment);
+        await CommissionWatch.KeepAsync(session, outcome.Commissions, outcome.Assessment.Today);
         return new DrainResult(1, stored, 0);
     }
 
@@ -159,5 +162,5 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 
     private sealed record Result(QueuedHorse Queued, Outcome? Outcome);
 
-    private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment);
+    private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment, IReadOnlyList<WatchedCommission> Commissions);
 }
