@@ -150,6 +150,38 @@ public sealed class CommissionTests
     }
 
     [Fact]
+    public async Task Outlook_asOfAnEarlierDay_knowsNothingOfTheTreeThatCameLater()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await CommissioningYard.SettleAsync(service);
+        await yard.OrderAsync(320, 90);
+        var measurementId = await yard.Yard.MeasureAsync(318);
+        var earlier = yard.Today;
+        var then = (await yard.Admin.GetAsync($"{yard.Path}/outlook?asOf={earlier}")).Should(HttpStatusCode.OK).Text;
+        await service.PassDaysAsync(7);
+        await yard.CutAsync(measurementId, 300);
+
+        Assert.Equal("as-measured", CommissioningYard.Text((await yard.Admin.GetAsync($"{yard.Path}/outlook"))["tree"]));
+        Assert.Equal(then, (await yard.Admin.GetAsync($"{yard.Path}/outlook?asOf={earlier}")).Text);
+    }
+
+    [Fact]
+    public async Task Saddler_erased_isNamedNowhereAnyMore()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await CommissioningYard.SettleAsync(service);
+        await yard.OrderAsync(320, 60);
+        await yard.CutAsync(await yard.Yard.MeasureAsync(318), 320);
+        await yard.TryAsync("standing", ("contact", new { item = "contact", verdict = "alter", note = "Tamsin Rowe is to look at it." }));
+        await yard.Admin.PostAsync($"{yard.Path}/stages", new { stage = "altered", on = yard.Today, note = "By Tamsin Rowe." }, ("If-Match", "*"));
+
+        (await yard.Admin.PostAsync($"/v1/people/{yard.SaddlerId}/erase", new { }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+
+        Assert.DoesNotContain("Tamsin Rowe", await StoreContent.TextAsync(service), StringComparison.Ordinal);
+        Assert.Contains("is to look at it.", (await yard.Admin.GetAsync($"{yard.Path}/trials")).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Order_repeatedWithItsKey_isOneCommission_andOnlyASaddlerMakesIt()
     {
         await using var service = await RunningService.StartAsync();

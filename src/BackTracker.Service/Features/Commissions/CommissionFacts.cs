@@ -19,11 +19,14 @@ internal static class CommissionFacts
     /// <summary>The tree that was ordered, with its planned panel.</summary>
     public static TreeShapeFact Ordered(CommissionRow row) => SaddleFacts.ToFact("ordered", Instants.ReadDay(row.OrderedOn), Json.Read<TreeRequest>(row.OrderedTree));
 
-    /// <summary>The tree as it was measured last since it was cut; null where nobody has.</summary>
-    public static async Task<TreeShapeFact?> AsMeasuredAsync(ReadSession session, CommissionRow row, IReadOnlyList<CommissionStepRow> steps) =>
-        steps.LastOrDefault(step => step.Stage == "tree-cut") is { } cut && (await SaddleStore.TreeShapesAsync(session, [row.SaddleId])).LastOrDefault(shape => string.CompareOrdinal(shape.FromDay, cut.OnDay) >= 0) is { } came
-            ? SaddleFacts.ToFact(came)
-            : null;
+    /// <summary>The tree as it was measured last since it was cut, as known on a day; null where nobody has.</summary>
+    public static async Task<TreeShapeFact?> AsMeasuredAsync(ReadSession session, CommissionRow row, IReadOnlyList<CommissionStepRow> steps, DateOnly asOf)
+    {
+        if (steps.LastOrDefault(step => step.Stage == "tree-cut" && Instants.ReadDay(step.OnDay) <= asOf) is not { } cut)
+            return null;
+        var shapes = (await SaddleStore.TreeShapesAsync(session, [row.SaddleId])).Select(SaddleFacts.ToFact);
+        return shapes.LastOrDefault(shape => shape.From >= Instants.ReadDay(cut.OnDay) && shape.From <= asOf);
+    }
 
     /// <summary>The saddle on the horse with one shape of its tree.</summary>
     /// <param name="row">The commission.</param>

@@ -45,7 +45,7 @@ internal static class CommissionWatch
         var watched = new List<WatchedCommission>();
         foreach (var row in rows)
         {
-            var came = await CommissionFacts.AsMeasuredAsync(session, row, [.. steps.Where(step => step.CommissionId == row.Id)]);
+            var came = await CommissionFacts.AsMeasuredAsync(session, row, [.. steps.Where(step => step.CommissionId == row.Id)], today);
             var delivery = Instants.ReadDay(row.DeliveryOn);
             var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), trends, loaded.Policy, today, delivery < today ? today : delivery);
             var trial = KnownTrial.Of(await CommissionRecords.TrialAsync(session, row.Id, row.Round), loaded.Observations, loaded.Policy);

@@ -98,9 +98,10 @@ internal static class OutlookOfCommission
     {
         await using var session = await database.ReadAsync(cancel);
         var row = await CommissionEndpoints.RequireAsync(session, caller, id);
-        var steps = await CommissionStore.StepsAsync(session, [row.Id]);
         var known = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, policy);
-        var came = await CommissionFacts.AsMeasuredAsync(session, row, steps);
+        List<CommissionStepRow> steps = [.. (await CommissionStore.StepsAsync(session, [row.Id])).Where(step => Instants.ReadDay(step.OnDay) <= known.AsOf)];
+        var stage = steps.Count == 0 ? CommissionStage.Ordered : Words.Read<CommissionStage>(steps[^1].Stage);
+        var came = await CommissionFacts.AsMeasuredAsync(session, row, steps, known.AsOf);
         var delivery = Instants.ReadDay(row.DeliveryOn);
         // What was to come home already is looked at as if it came today.
         var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), known.Trends, known.Policy, known.AsOf, delivery < known.AsOf ? known.AsOf : delivery);
@@ -109,7 +110,7 @@ internal static class OutlookOfCommission
         return Json.Answer(new OutlookAnswer(
             row.Id, known.AsOf, came is null ? OutlookTree.Ordered : OutlookTree.AsMeasured, came?.Id, [.. days.Select(DayOf)],
             CutAnswer.Of(outlook.AsPlanned()), CutAnswer.Of(outlook.Best()),
-            Remeasure.Need(Words.Read<CommissionStage>(row.Stage), measured, known.AsOf, delivery, days[0].ProbabilityFits) is { } need ? new(need.By, need.Reasons) : null,
+            Remeasure.Need(stage, measured, known.AsOf, delivery, days[0].ProbabilityFits) is { } need ? new(need.By, need.Reasons) : null,
             AgeOf(steps, known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]));
     }
 
@@ -117,7 +118,7 @@ internal static class OutlookOfCommission
     {
         await using var session = await database.ReadAsync(cancel);
         var row = await CommissionEndpoints.RequireAsync(session, caller, id);
-        var came = await CommissionFacts.AsMeasuredAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]));
+        var came = await CommissionFacts.AsMeasuredAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]), DateOnly.MaxValue);
         if (came is null)
             return Json.Answer(new TreeAgainstOrderAnswer(row.Id, null, null, [], [$"The tree that came: measure it since it was cut, and record it (POST /v1/saddles/{row.SaddleId}/tree-shapes)."]));
         var differences = TreeAgainstOrder.Compare(CommissionFacts.Ordered(row), came, OrderLimits.Usual);
