@@ -97,7 +97,12 @@ internal static class OutlookOfCommission
     public static async Task<IResult> AskAsync(string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var row = await CommissionEndpoints.RequireAsync(session, caller, id);
+        return Json.Answer(await AnswerAsync(session, await CommissionEndpoints.RequireAsync(session, caller, id), asOf, clock, policy));
+    }
+
+    /// <summary>The outlook as known on a day.</summary>
+    public static async Task<OutlookAnswer> AnswerAsync(ReadSession session, CommissionRow row, QueryDay? asOf, TimeProvider clock, CheckPolicy policy)
+    {
         var known = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, policy);
         List<CommissionStepRow> steps = [.. (await CommissionStore.StepsAsync(session, [row.Id])).Where(step => Instants.ReadDay(step.OnDay) <= known.AsOf)];
         var stage = steps.Count == 0 ? CommissionStage.Ordered : Words.Read<CommissionStage>(steps[^1].Stage);
@@ -107,11 +112,11 @@ internal static class OutlookOfCommission
         var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), known.Trends, known.Policy, known.AsOf, delivery < known.AsOf ? known.AsOf : delivery);
         var days = outlook.Days();
         var measured = known.Trends.Facts.Sessions.Select(seen => (DateOnly?)seen.On).Max();
-        return Json.Answer(new OutlookAnswer(
+        return new OutlookAnswer(
             row.Id, known.AsOf, came is null ? OutlookTree.Ordered : OutlookTree.AsMeasured, came?.Id, [.. days.Select(DayOf)],
             CutAnswer.Of(outlook.AsPlanned()), CutAnswer.Of(outlook.Best()),
             Remeasure.Need(stage, measured, known.AsOf, delivery, days[0].ProbabilityFits) is { } need ? new(need.By, need.Reasons) : null,
-            AgeOf(steps, known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]));
+            AgeOf(steps, known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]);
     }
 
     public static async Task<IResult> CompareAsync(string id, Caller caller, Database database, CancellationToken cancel)

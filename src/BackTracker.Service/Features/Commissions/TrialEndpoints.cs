@@ -94,7 +94,8 @@ internal static class TrialEndpoints
         };
     }
 
-    private static async Task<TrialAnswer> AnswerAsync(ReadSession session, CommissionRow row, TimeProvider clock, CheckPolicy policy)
+    /// <summary>The latest trial as it stands.</summary>
+    public static async Task<TrialAnswer> AnswerAsync(ReadSession session, CommissionRow row, TimeProvider clock, CheckPolicy policy)
     {
         var (trial, rows) = await KnownTrial.LoadAsync(session, row, policy);
         var fit = await FitAsync(session, row, rows, clock, policy);
