@@ -38,6 +38,9 @@ public static class EventTypes
     /// <summary>A vet must look first.</summary>
     public const string ObservationVetFirst = "backtracker.observation.vet-first.v1";
 
+    /// <summary>A saddle that is being made will hardly fit on the day it comes home.</summary>
+    public const string CommissionAtRisk = "backtracker.commission.at-risk.v1";
+
     /// <summary>Sent when somebody tests a subscription; nobody subscribes to it.</summary>
     public const string SubscriptionTest = "backtracker.subscription.test.v1";
 
@@ -45,7 +48,7 @@ public static class EventTypes
     public static IReadOnlyList<string> All { get; } =
     [
         CheckOpened, CheckMoved, CheckBooked, CheckDue, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored,
-        MeasurementRecorded, MeasurementRepeatAdvised, ObservationVetFirst,
+        MeasurementRecorded, MeasurementRepeatAdvised, ObservationVetFirst, CommissionAtRisk,
     ];
 
     /// <summary>Those of which letters tell; that somebody is booked stands in the letter of the week.</summary>

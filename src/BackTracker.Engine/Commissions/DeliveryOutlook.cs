@@ -1,3 +1,4 @@
+using System.Globalization;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
@@ -25,7 +26,16 @@ public sealed record OutlookDay(DateOnly On, double? ProbabilityFits, IReadOnlyL
 /// <param name="ProbabilityFitsOnDelivery">Of what only the tree can cure: probability of being in tolerance on the day of delivery.</param>
 /// <param name="LikelyUntil">First day from delivery on which that probability is below 1 less the limit of risk; null where it stays above within the horizon.</param>
 /// <param name="ProbabilityFitsAtEnd">The same probability at the end of the horizon, six months after delivery.</param>
-public readonly record struct CutOption(double OpenMm, double ProbabilityFitsOnDelivery, DateOnly? LikelyUntil, double ProbabilityFitsAtEnd);
+public readonly record struct CutOption(double OpenMm, double ProbabilityFitsOnDelivery, DateOnly? LikelyUntil, double ProbabilityFitsAtEnd)
+{
+    /// <summary>What to do, in words.</summary>
+    public string Text => OpenMm switch
+    {
+        > 0 => string.Create(CultureInfo.InvariantCulture, $"Open each side by {OpenMm:0.#} mm."),
+        < 0 => string.Create(CultureInfo.InvariantCulture, $"Close each side by {-OpenMm:0.#} mm."),
+        _ => "As planned.",
+    };
+}
 
 /// <summary>
 /// What becomes of a tree that is being made: the back expected on the day it comes home and after, whether the tree will fit it, and what shape to
@@ -60,6 +70,9 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
         return [.. LookDays.Select(days => deliveryOn.AddDays(days)).Select(day => new OutlookDay(
             day, forecast is null ? null : 1 - forecast.At(day).OutOn, fit.On(day), BackOn(day)))];
     }
+
+    /// <summary>Which measurements would bring what is unknown, in words.</summary>
+    public IReadOnlyList<string> Missing => FitOf(there).Missing;
 
     /// <summary>The tree as it is planned, judged by what only the tree can cure; null where tree and back cannot be compared.</summary>
     public CutOption? AsPlanned() => Option(0);

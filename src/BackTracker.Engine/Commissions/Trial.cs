@@ -61,6 +61,9 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
 {
     private static readonly TrialStep[] Mounted = [TrialStep.MountedStill, TrialStep.Walk, TrialStep.Trot];
 
+    /// <summary>Signs of soreness seen on the horse since the trial began and still open, in words: they fail it.</summary>
+    public IReadOnlyList<string> SorenessAfter { get; init; } = [];
+
     /// <summary>Items nobody has looked at yet.</summary>
     public IReadOnlyList<TrialItem> Left => [.. items.Where(item => findings.All(finding => finding.Code != item.Code))];
 
@@ -75,7 +78,7 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
     ];
 
     /// <summary>How it stands.</summary>
-    public TrialVerdict Verdict => Failed.Count > 0 ? TrialVerdict.Fail
+    public TrialVerdict Verdict => Failed.Count > 0 || SorenessAfter.Count > 0 ? TrialVerdict.Fail
         : Left.Count > 0 ? TrialVerdict.Open
         : WorkList.Count > 0 ? TrialVerdict.Alter
         : TrialVerdict.Pass;
@@ -84,6 +87,7 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
     public IReadOnlyList<string> Reasons =>
     [
         .. Failed.Select(finding => $"Failed: {TextOf(finding.Code)} Stop here; it is put right and tried again from the first step."),
+        .. SorenessAfter.Select(sign => $"Seen on the horse since the trial began: {sign}. {TrialCautions.Reopened}"),
         .. Left.Count > 0 ? [$"Still to be looked at: {string.Join(", ", Left.Select(item => item.Code))}."] : Array.Empty<string>(),
         .. WorkList.Select(finding => $"To be altered: {TextOf(finding.Code)}"),
     ];
@@ -107,8 +111,8 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
         return hindrances;
     }
 
-    // What was found last of an item in a place stands; two places of one item are two findings.
-    private IEnumerable<ItemFinding> Standing => findings.GroupBy(finding => (finding.Code, finding.Zone, finding.Side)).Select(same => same.Last());
+    /// <summary>What was found last of every item in every place: two places of one item are two findings.</summary>
+    public IEnumerable<ItemFinding> Standing => findings.GroupBy(finding => (finding.Code, finding.Zone, finding.Side)).Select(same => same.Last());
 
     private string TextOf(string code) => items.First(item => item.Code == code).Text;
 }

@@ -7,6 +7,7 @@ using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Calendars;
 using BackTracker.Service.Features.Calibration;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Exports;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
@@ -87,6 +88,7 @@ internal static class ServiceHost
         services.AddSingleton<ImportDesk>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
+        services.AddSingleton<CommissionLife>();
         services.AddSingleton<VisitProposals>();
         services.AddSingleton<Assessor>();
         services.AddJobs(options, clock);
@@ -128,6 +130,7 @@ internal static class ServiceHost
         app.MapQuietPeriods();
         app.MapBoards();
         app.MapCalibration();
+        app.MapCommissions();
         app.MapVisits();
         app.MapVisitSheets();
         app.MapCalendars();

@@ -2,6 +2,7 @@ using System.Reflection;
 using System.Text.Json.Nodes;
 using BackTracker.Engine.Alerts;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
@@ -17,6 +18,7 @@ internal sealed class EventBodies : IDocumentFilter
     private static readonly Dictionary<string, Type> Bodies = new()
     {
         ["check"] = typeof(HorseEvent<CheckData>),
+        ["commission"] = typeof(HorseEvent<CommissionData>),
         ["fit"] = typeof(HorseEvent<FitData>),
         ["measurement"] = typeof(HorseEvent<MeasurementData>),
         ["observation"] = typeof(HorseEvent<ObservationData>),

@@ -33,6 +33,7 @@ internal sealed class ParameterWords : IParameterFilter
         ["riderRightMm"] = "How far to the right of the middle the rider sits, mm; in the middle unless given.",
         ["open"] = "Whether only what is open, or only what is settled.",
         ["state"] = "Only what is in this state.",
+        ["stage"] = "Only what stands in this stage.",
         ["status"] = "Only those of this status.",
         ["role"] = "Only those with this role.",
         ["dryRun"] = "Whether only to say what would happen, and keep nothing.",

@@ -1,6 +1,7 @@
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
@@ -34,6 +35,7 @@ internal static class PageMap
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();
+        routes.MapCommissionPages();
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);

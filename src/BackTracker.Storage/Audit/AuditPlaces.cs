@@ -23,6 +23,11 @@ public static class AuditPlaces
         ["saddle"] = "(select yard_id from saddles where id = @id)",
         ["tree-shape"] = OfSaddle("tree_shapes"),
         ["adjustment"] = OfSaddle("adjustments"),
+        ["commission"] = OfHorse("commissions"),
+        ["commission-step"] = OfCommission("commission_steps"),
+        ["commission-template"] = OfCommission("commission_templates"),
+        ["commission-trial"] = OfCommission("commission_trials"),
+        ["commission-clearance"] = OfCommission("commission_clearances"),
         ["visit"] = "(select yard_id from visits where id = @id)",
         ["alert"] = "(select yard_id from alerts where id = @id)",
         ["alert-step"] = "(select a.yard_id from alert_steps x join alerts a on a.id = x.alert_id where x.id = @id)",
@@ -48,6 +53,9 @@ public static class AuditPlaces
         : throw new InvalidOperationException($"Where is a {resource}? Say so in {nameof(AuditPlaces)}.");
 
     private static string OfHorse(string table) => $"(select h.yard_id from {table} x join horses h on h.id = x.horse_id where x.id = @id)";
+
+    private static string OfCommission(string table) =>
+        $"(select h.yard_id from {table} x join commissions k on k.id = x.commission_id join horses h on h.id = k.horse_id where x.id = @id)";
 
     private static string OfSaddle(string table) => $"(select s.yard_id from {table} x join saddles s on s.id = x.saddle_id where x.id = @id)";
 }

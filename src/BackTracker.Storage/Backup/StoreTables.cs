@@ -10,6 +10,7 @@ public static class StoreTables
         "horses", "moves", "phases", "events", "measurements", "observations",
         "saddles", "tree_shapes", "pairings", "rides", "yard_policies", "pairing_policies",
         "assessments", "visits", "checks", "check_history", "adjustments",
+        "commissions", "commission_steps", "commission_templates", "commission_trials", "commission_clearances",
         "work_queue", "idempotency", "audit", "protection_keys", "imports",
         "subscriptions", "subscription_yards", "messages", "calendar_tokens",
         "alerts", "alert_steps", "alert_decisions", "quiet_periods",

@@ -18,7 +18,8 @@ public static class RecordKinds
         """
         (select s.id from saddles s where s.yard_id = @yardId
         union select p.saddle_id from pairings p join horses h on h.id = p.horse_id where h.yard_id = @yardId
-        union select r.saddle_id from rides r join horses h on h.id = r.horse_id where h.yard_id = @yardId)
+        union select r.saddle_id from rides r join horses h on h.id = r.horse_id where h.yard_id = @yardId
+        union select k.saddle_id from commissions k join horses h on h.id = k.horse_id where h.yard_id = @yardId)
         """;
 
     // A visit of another yard on which a check of a horse of this one was.
@@ -28,6 +29,10 @@ public static class RecordKinds
         union select c.visit_id from checks c where c.id in {Checks} and c.visit_id is not null
         union select s.visit_id from check_history s where s.check_id in {Checks} and s.visit_id is not null)
         """;
+
+    private const string Commissions = "(select k.id from commissions k join horses h on h.id = k.horse_id where h.yard_id = @yardId)";
+    private const string OfCommission = $"t.commission_id in {Commissions}";
+    private const string YardOfCommission = "(select h.yard_id from commissions k join horses h on h.id = k.horse_id where k.id = t.commission_id)";
 
     private const string Horses = "(select h.id from horses h where h.yard_id = @yardId)";
 
@@ -44,6 +49,8 @@ public static class RecordKinds
         union select v.fitter_id from visits v where v.id in {Visits}
         union select v.done_by from visits v where v.id in {Visits} and v.done_by is not null
         union select l.acknowledged_by from alerts l where l.horse_id in {Horses} and l.acknowledged_by is not null
+        union select k.saddler_id from commissions k where k.horse_id in {Horses}
+        union select x.bears_load_by from commission_trials x where x.commission_id in {Commissions} and x.bears_load_by is not null
         union select q.person_id from quiet_periods q where q.yard_id = @yardId and q.person_id is not null)
         """;
 
@@ -107,6 +114,22 @@ public static class RecordKinds
             // The check may be of a horse that stands elsewhere.
             Instead = new Dictionary<string, string> { ["check_id"] = $"(select k.id from checks k where k.id = t.check_id and k.horse_id in {Horses})" },
         },
+        new("commission", "commissions", OfHorse, YardOfHorse,
+            """
+            id:id horse_id:horses! saddle_id:saddles! saddler_id:people! ordered_on:day! delivery_on:day! ordered_tree:json! tree_front_from_t8_mm>treeFrontFromT8Mm:number
+            pad_mm:number note stage! round:count=0 told_at_risk:flag=false
+            """ + Kept),
+        new("commission-step", "commission_steps", OfCommission, YardOfCommission,
+            "id:id commission_id:commissions! stage! on_day>on:day! note override_reason measurement_id:measurements measured_on:day created_at:instant~=now"),
+        new("commission-template", "commission_templates", OfCommission, YardOfCommission,
+            "id:id commission_id:commissions! measurement_id:measurements! measured_on:day! sent_on:day! body:json! checksum! created_at:instant~=now"),
+        new("commission-trial", "commission_trials", OfCommission, YardOfCommission,
+            """
+            id:id commission_id:commissions! round:count! step! on_day>on:day! pad_mm:number items:json! bears_load_by:people bears_load_on:day bears_load_text
+            created_at:instant~=now
+            """),
+        new("commission-clearance", "commission_clearances", OfCommission, YardOfCommission,
+            "id:id commission_id:commissions! on_day>on:day! clearance_mm:number! verdict! note created_at:instant~=now"),
         new("alert", "alerts", $"t.yard_id = @yardId and {OfHorse}", "t.yard_id",
             """
             id:id yard_id:yards! horse_id:horses! identity! concern! cause! pairing_id:pairings measure station side check_id:checks state! urgency! text!

@@ -81,5 +81,7 @@ public static class ErasureStore
         union select h.yard_id from observations o join horses h on h.id = o.horse_id where o.outcome_by = @personId
         union select s.yard_id from adjustments a join saddles s on s.id = a.saddle_id where a.done_by = @personId
         union select yard_id from visits where fitter_id = @personId
+        union select h.yard_id from commissions k join horses h on h.id = k.horse_id where k.saddler_id = @personId
+        union select h.yard_id from commission_trials t join commissions k on k.id = t.commission_id join horses h on h.id = k.horse_id where t.bears_load_by = @personId
         """, new { personId });
 }

@@ -13,6 +13,7 @@ internal static class FreeTexts
     private const string OfCheck = "(select h.yard_id from checks c join horses h on h.id = c.horse_id where c.id = t.check_id)";
     // Faults of files name whom the file named, whatever yard it was for.
     private const string OfAnyYard = "";
+    private const string OfCommission = "(select h.yard_id from commissions k join horses h on h.id = k.horse_id where k.id = t.commission_id)";
     private const string OfAlert = "(select a.yard_id from alerts a where a.id = t.alert_id)";
 
     private static readonly Place[] Places =
@@ -26,6 +27,10 @@ internal static class FreeTexts
         new("adjustments", "note", OfSaddle), new("adjustments", "void_reason", OfSaddle),
         new("checks", "findings", OfHorse), new("checks", "closing_note", OfHorse),
         new("visits", "note", "t.yard_id"), new("visits", "closing_note", "t.yard_id"),
+        new("commissions", "note", OfHorse),
+        new("commission_steps", "note", OfCommission) { Version = "" }, new("commission_steps", "override_reason", OfCommission) { Version = "" },
+        new("commission_trials", "items", OfCommission) { Version = "" }, new("commission_trials", "bears_load_text", OfCommission) { Version = "" },
+        new("commission_clearances", "note", OfCommission) { Version = "" },
         new("alerts", "acknowledged_note", "t.yard_id"), new("alerts", "text", "t.yard_id"),
         new("quiet_periods", "reason", "t.yard_id"),
         new("check_history", "note", OfCheck) { Version = "" }, new("alert_steps", "note", OfAlert) { Version = "" },

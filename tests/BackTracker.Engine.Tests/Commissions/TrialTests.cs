@@ -37,6 +37,14 @@ public class TrialTests
     }
 
     [Fact]
+    public void Verdict_sign_seen_on_the_horse_since_fails_what_had_passed()
+    {
+        var trial = new Trial(TrialItems.Usual, All(ItemVerdict.Pass)) { SorenessAfter = ["soreness, seen 2026-06-01"] };
+        Assert.Equal(TrialVerdict.Fail, trial.Verdict);
+        Assert.StartsWith("Seen on the horse since the trial began: soreness", Assert.Single(trial.Reasons), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void WorkList_runs_from_front_to_rear_and_left_before_right()
     {
         var trial = Of([

@@ -1,6 +1,7 @@
 using System.Net;
 using BackTracker.Service.Delivery;
 using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Commissions;
 using BackTracker.Service.Tests.Harness;
 using Microsoft.Extensions.DependencyInjection;
 using EventTypes = BackTracker.Engine.Alerts.EventTypes;
@@ -40,6 +41,7 @@ public sealed class ContractTests
         await using var service = await RunningService.StartAsync(settings: RouteWorld.Settings);
         await using var receiver = await Receiver.StartAsync();
         var yard = await Yardful.SettleAsync(service);
+        await (await CommissioningYard.InAsync(service, yard)).OrderAsync(290, 300);
         var hook = await service.Admin.MakeAsync("/v1/subscriptions", new { url = receiver.Url, yardIds = new[] { yard.YardId } });
         await service.Admin.MakeAsync($"/v1/subscriptions/{hook}/test", new { });
         for (var width = 318; width < 350; width += 5)
@@ -48,7 +50,7 @@ public sealed class ContractTests
             await service.PassDaysAsync(28);
         }
         await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = yard.Today.ToString("O"), kind = "open-sore", note = "Size of a coin." });
-        string[] wanted = [EventTypes.SubscriptionTest, EventTypes.MeasurementRecorded, EventTypes.CheckOpened, EventTypes.FitOutOfTolerance, EventTypes.ObservationVetFirst];
+        string[] wanted = [EventTypes.SubscriptionTest, EventTypes.MeasurementRecorded, EventTypes.CheckOpened, EventTypes.FitOutOfTolerance, EventTypes.CommissionAtRisk, EventTypes.ObservationVetFirst];
         var pump = service.Services.GetRequiredService<Pump>();
         await Eventually.TrueAsync(async () =>
         {

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.OpenApi;
+using BackTracker.Service.Tests.Commissions;
 using BackTracker.Service.Tests.Delivery;
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Service.Tests.Imports;
@@ -61,7 +62,7 @@ internal sealed class RouteWorld
     }
 
     /// <summary>An example of the document, with this world's ids for the example's.</summary>
-    public string WithItsIds(string example) => new[] { ("yard", "yards"), ("horse", "horses"), ("saddle", "saddles"), ("person", "people"), ("fitter", "fitters"), ("vet", "vets"), ("check", "checks") }
+    public string WithItsIds(string example) => new[] { ("yard", "yards"), ("horse", "horses"), ("saddle", "saddles"), ("person", "people"), ("fitter", "fitters"), ("vet", "vets"), ("saddler", "saddlers"), ("check", "checks") }
         .Aggregate(example, (text, thing) => text.Replace(ExampleWords.Id(thing.Item1), Id(thing.Item2), StringComparison.Ordinal));
 
     public async Task<ApiClient> KeyOfAnEmptyYardAsync()
@@ -82,6 +83,7 @@ internal sealed class RouteWorld
         _ids["methods"] = "arm-gauge";
         _ids["priors"] = await LearnedHerd.LearnedAsync(_service);
         _ids["measurements"] = await yard.MeasureAsync(318);
+        await CommissionAsync(admin, yard, today, await CommissioningYard.InAsync(_service, yard));
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });
         _ids["rides"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/rides", new { riddenOn = today, minutes = 45, saddleId = yard.SaddleId });
@@ -106,6 +108,27 @@ internal sealed class RouteWorld
         _ids["audit"] = (await admin.GetAsync($"/v1/audit?resourceId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
+
+    private async Task CommissionAsync(ApiClient admin, Yardful yard, string today, CommissioningYard another)
+    {
+        _ids["saddlers"] = another.SaddlerId;
+        await another.DeliverAsync(_ids["measurements"]);
+        (await admin.PostAsync($"{another.Path}/bedding-in", new { on = today, clearanceMm = 25, verdict = "pass" })).Should(HttpStatusCode.Created);
+        _ids["commissions"] = await admin.MakeAsync("/v1/commissions", Commission(yard, today));
+        foreach (var (stage, measurementId) in new[] { ("measured", _ids["measurements"]), ("template-sent", null) })
+            (await admin.PostAsync($"/v1/commissions/{_ids["commissions"]}/stages", new { stage, on = today, measurementId }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+        _ids["templates"] = (await admin.GetAsync($"/v1/commissions/{_ids["commissions"]}/templates")).Items[0]!["id"]!.GetValue<string>();
+    }
+
+    private object Commission(Yardful yard, string today) => new
+    {
+        horseId = yard.HorseId,
+        saddleId = yard.SaddleId,
+        saddlerId = _ids["saddlers"],
+        orderedOn = today,
+        deliveryOn = Text(yard.Today.AddDays(70)),
+        orderedTree = new { stations = new[] { new { station = "T13", width150Mm = 320 } }, panel = new { thicknessMm = 25 } },
+    };
 
     private void FillBodies(Yardful yard)
     {
@@ -132,6 +155,9 @@ internal sealed class RouteWorld
         Bodies(("POST /v1/saddles/{id}/tree-shapes", new { from = today, stations = new[] { new { station = "T13", width150Mm = 320 } } }));
         Bodies(("POST /v1/saddles/{id}/adjustments", new { doneOn = today, doneBy = yard.FitterId, kind = "repair" }));
         Bodies(("POST /v1/checks/{id}/book", new { on = today, fitterId = yard.FitterId }), ("POST /v1/checks/{id}/complete", new { on = today, by = yard.FitterId }));
+        Bodies(("POST /v1/commissions", Commission(yard, today)), ("PUT /v1/commissions/{id}", Commission(yard, today)), ("POST /v1/commissions/{id}/stages", new { stage = "template-sent", on = today, measurementId = _ids["measurements"] }));
+        Bodies(("POST /v1/commissions/{id}/trials", new { step = "standing", on = today, items = new[] { new { item = "spine", verdict = "pass" } } }));
+        Bodies(("POST /v1/commissions/{id}/bedding-in", new { on = today, clearanceMm = 25, verdict = "pass" }));
         Bodies(("POST /v1/visits", new { yardId = yard.YardId, fitterId = yard.FitterId, on = today, checkIds = new[] { _ids["checks"] } }));
         Bodies(("POST /v1/visits/{id}/add", new { checkIds = new[] { _ids["checks"] } }), ("POST /v1/visits/{id}/move", new { on = Text(yard.Today.AddDays(9)), reason = "Away." }));
         Bodies(("POST /v1/visits/{id}/complete", new { on = today, checks = new[] { new { checkId = _ids["checks"], notDone = "Away." } } }), ("POST /v1/people/{id}/calendar-token", new { }), ("POST /v1/people/{id}/erase", new { }));

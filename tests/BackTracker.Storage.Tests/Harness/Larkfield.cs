@@ -14,6 +14,7 @@ internal static class Larkfield
     public const string Subscription = "0199f6c2-0000-7000-8000-000000000015";
     public const string Check = "0199f6c2-0000-7000-8000-000000000009";
     private const string Visit = "0199f6c2-0000-7000-8000-000000000017";
+    private const string Commission = "0199f6c2-0000-7000-8000-0000000000c0";
     private const string Message = "0199f6c2-0000-7000-8000-000000000016";
     private const string Alert = "0199f6c2-0000-7000-8000-000000000030";
     private const string Event = "0199f6c2-0000-7000-8000-000000000040";
@@ -49,6 +50,11 @@ internal static class Larkfield
         $"insert into checks (id, horse_id, pairing_id, kind, state, urgency, opens_on, book_by, due_on, closes_on, reasons, assessment_id, accepted_risk, dropped_by_person, opened_on, sequence, changed_at, version, created_at) values ('{Check}', '{Horse}', '{Pairing}', 'fit', 'open', 'soon', '2026-11-25', '2026-11-26', '2026-12-01', '2026-12-28', '[]', '{Assessment}', 0, 0, '2026-11-25', 2, '{At}', 1, '{At}')",
         $"insert into check_history (id, check_id, action, days, booked_on, fitter_id, visit_id, key_id, created_at) values ('0199f6c2-0000-7000-8000-000000000011', '{Check}', 'book', '{{}}', '2026-11-25', '{Person}', '{Visit}', 'assessor', '{At}')",
         $"insert into adjustments (id, saddle_id, check_id, done_on, kind, zones, version, created_at) values ('0199f6c2-0000-7000-8000-000000000012', '{Saddle}', '{Check}', '2026-11-25', 'reflock', '[]', 1, '{At}')",
+        $"insert into commissions (id, horse_id, saddle_id, saddler_id, ordered_on, delivery_on, ordered_tree, stage, round, told_at_risk, version, created_at) values ('{Commission}', '{Horse}', '{Saddle}', '{Person}', '2026-03-01', '2026-12-01', '{{}}', 'bedding-in', 1, 0, 4, '{At}')",
+        $"insert into commission_steps (id, commission_id, stage, on_day, measurement_id, measured_on, created_at) values ('0199f6c2-0000-7000-8000-0000000000c1', '{Commission}', 'measured', '2026-11-25', '{Measurement}', '2026-11-25', '{At}')",
+        $"insert into commission_templates (id, commission_id, measurement_id, measured_on, sent_on, body, checksum, created_at) values ('0199f6c2-0000-7000-8000-0000000000c2', '{Commission}', '{Measurement}', '2026-11-25', '2026-11-25', '{{}}', 'sum', '{At}')",
+        $"insert into commission_trials (id, commission_id, round, step, on_day, pad_mm, items, bears_load_by, bears_load_on, bears_load_text, created_at) values ('0199f6c2-0000-7000-8000-0000000000c3', '{Commission}', 1, 'standing', '2026-11-25', 5, '[]', '{Person}', '2026-11-25', 'They do.', '{At}')",
+        $"insert into commission_clearances (id, commission_id, on_day, clearance_mm, verdict, created_at) values ('0199f6c2-0000-7000-8000-0000000000c4', '{Commission}', '2026-11-25', 24.5, 'pass', '{At}')",
         $"insert into work_queue (horse_id, generation, enqueued_at) values ('{Horse}', 2, '{At}')",
         $"insert into idempotency (key_id, idempotency_key, fingerprint, status, created_at) values ('{Key}', 'one', 'f', 201, '{At}')",
         $"insert into audit (id, key_id, action, resource, resource_id, created_at) values ('0199f6c2-0000-7000-8000-000000000013', 'command-line', 'create', 'key', '{Key}', '{At}')",

@@ -4,6 +4,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Service.Features.Alerts;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Http;
 using BackTracker.Service.Observability;
@@ -99,7 +100,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            var outcome = new Outcome(loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, loaded.Model, today));
+            var outcome = new Outcome(
+                loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, loaded.Model, today), await CommissionWatch.LookAsync(session, loaded, today));
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
             return outcome;
         }
@@ -124,6 +126,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         // Days pass without anything else happening: a check is due or overdue, a booking too late.
         await CheckEvents.AddDueAsync(session, queued.HorseId, outcome.Assessment.Today);
         await alerts.KeepAsync(outcome.Loaded, outcome.Assessment);
+        await CommissionWatch.KeepAsync(session, outcome.Commissions, outcome.Assessment.Today);
         return new DrainResult(1, stored, 0);
     }
 
@@ -158,5 +161,5 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 
     private sealed record Result(QueuedHorse Queued, Outcome? Outcome);
 
-    private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment);
+    private sealed record Outcome(LoadedHorse Loaded, Assessment Assessment, IReadOnlyList<WatchedCommission> Commissions);
 }

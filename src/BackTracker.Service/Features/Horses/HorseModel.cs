@@ -5,6 +5,7 @@ using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Pages;
+using BackTracker.Storage.Commissions;
 
 namespace BackTracker.Service.Features.Horses;
 
@@ -22,6 +23,9 @@ public sealed record HorseModel
 
     /// <summary>Its line of the board.</summary>
     public required BoardHorseAnswer Line { get; init; }
+
+    /// <summary>Saddles that are or were made for it.</summary>
+    public required IReadOnlyList<CommissionRow> Commissions { get; init; }
 
     /// <summary>Its saddles, those in use first.</summary>
     public required IReadOnlyList<HorseSaddle> Saddles { get; init; }

@@ -12,6 +12,7 @@ using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Service.Pictures;
+using BackTracker.Storage.Commissions;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Pairings;
 using BackTracker.Storage.Sessions;
@@ -50,6 +51,7 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
             Section = section,
             Observations = [.. loaded.Observations.Select(o => ObservationAnswer.Of(o, loaded.Policy)).OrderByDescending(o => o.Open).ThenByDescending(o => o.ObservedOn)],
             History = await HistoryAsync(default, cautions),
+            Commissions = (await CommissionStore.ListAsync(session, caller.Sight, new CommissionFilter(null, horse.Id, null), Paging.First)).Items,
             HorizonDays = loaded.Policy.HorizonDays,
             MayRecord = caller.May(Scope.Record),
             MayManage = caller.May(Scope.Manage),
