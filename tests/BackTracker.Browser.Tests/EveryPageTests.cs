@@ -46,6 +46,9 @@ public sealed class EveryPageTests(Browsing browsing)
         ["pairing-ended"] = async browsing => $"/pairings/{await DemoHorses.EndedPairingAsync(browsing)}",
         ["confirm-address"] = browsing => Subscribed.ToConfirmAsync(browsing.Demo),
         ["end-subscription"] = browsing => Subscribed.ToEndAsync(browsing.Demo),
+        ["commission"] = async browsing => $"/commissions/{await DemoCommission.OrderAsync(browsing, "Sedge")}",
+        ["commission-on-trial"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}",
+        ["trial-sheet"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}/trial-sheet",
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 
