@@ -86,9 +86,6 @@ public static class Stages
     /// <summary>Whether the saddle is still being made.</summary>
     public static bool IsBeforeDelivery(CommissionStage stage) => stage < CommissionStage.Delivered;
 
-    /// <summary>Whether nothing more is to come.</summary>
-    public static bool IsOver(CommissionStage stage) => stage is CommissionStage.Settled or CommissionStage.Refused;
-
     /// <summary>Who has it in hand.</summary>
     public static Holder HeldBy(CommissionStage stage) => stage switch
     {
@@ -106,10 +103,10 @@ public static class Stages
     {
         if (!IsBeforeDelivery(stage))
             return null;
-        var fresh = Earlier((measuredOn ?? since).AddDays(Template.OldDays), deliveryOn);
+        var fresh = DayOrder.Earlier((measuredOn ?? since).AddDays(Template.OldDays), deliveryOn);
         var due = stage switch
         {
-            CommissionStage.Ordered => Earlier(since, deliveryOn),
+            CommissionStage.Ordered => DayOrder.Earlier(since, deliveryOn),
             CommissionStage.Measured or CommissionStage.TemplateSent => fresh,
             _ => deliveryOn,
         };
@@ -127,6 +124,4 @@ public static class Stages
         CommissionStage.Passed => "Cover the tree and finish the saddle.",
         _ => "Bring the saddle home.",
     };
-
-    private static DateOnly Earlier(DateOnly one, DateOnly other) => one < other ? one : other;
 }

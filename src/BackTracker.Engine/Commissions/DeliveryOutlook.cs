@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Engine.Advice;
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
@@ -58,21 +59,24 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     private static readonly double[] FineMm = [2, 1];
 
     // Compared as if it were there today: only what is there already can be laid on the back that is expected.
-    private readonly PairingFact there = planned with { From = today, TreeShapes = [.. planned.TreeShapes.Select(shape => shape with { From = today.AddDays(-1) })] };
+    private readonly PairingFact there = (planned with { From = today }).Changed(today);
+    private readonly Dictionary<double, CutOption?> tried = [];
+    private PairingFit? fit;
 
     private DateOnly Last => deliveryOn.AddDays(LookDays[^1]);
+
+    private PairingFit AsItIs => fit ??= FitOf(there);
 
     /// <summary>The days looked at, in order.</summary>
     public IReadOnlyList<OutlookDay> Days()
     {
-        var fit = FitOf(there);
-        var forecast = PairingForecast.TryMake(fit, Last, out var made) ? made : null;
+        var forecast = PairingForecast.TryMake(AsItIs, Last, out var made) ? made : null;
         return [.. LookDays.Select(days => deliveryOn.AddDays(days)).Select(day => new OutlookDay(
-            day, forecast is null ? null : 1 - forecast.At(day).OutOn, fit.On(day), BackOn(day)))];
+            day, forecast is null ? null : 1 - forecast.At(day).OutOn, AsItIs.On(day), BackOn(day)))];
     }
 
     /// <summary>Which measurements would bring what is unknown, in words.</summary>
-    public IReadOnlyList<string> Missing => FitOf(there).Missing;
+    public IReadOnlyList<string> Missing => AsItIs.Missing;
 
     /// <summary>The tree as it is planned, judged by what only the tree can cure; null where tree and back cannot be compared.</summary>
     public CutOption? AsPlanned() => Option(0);
@@ -101,9 +105,16 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
 
     private CutOption? Option(double openMm)
     {
-        if (!PairingForecast.TryMake(FitOf(Opened(openMm)), Last, out var forecast))
+        if (!tried.TryGetValue(openMm, out var option))
+            tried.Add(openMm, option = Try(openMm));
+        return option;
+    }
+
+    private CutOption? Try(double openMm)
+    {
+        if (!PairingForecast.TryMake(openMm == 0 ? AsItIs : FitOf(Opened(openMm)), Last, out var forecast))
             return null;
-        var curves = forecast.Measures.Where(curve => OnlyTheTree(curve.Key.Measure)).ToList();
+        var curves = forecast.Measures.Where(curve => MeasureFacts.IsOfWidth(curve.Key.Measure)).ToList();
         if (curves.Count == 0)
             return null;
         double FitsOn(DateOnly day) => 1 - curves.Max(curve => curve.At(day).OutOn);
@@ -111,16 +122,9 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
         return new CutOption(openMm, FitsOn(deliveryOn), unlikely.Select(day => (DateOnly?)day).FirstOrDefault(), FitsOn(Last));
     }
 
-    private static bool OnlyTheTree(Measure measure) => measure is Measure.Width150 or Measure.Width or Measure.Angle;
-
     // Every side of every zone by the same: it is the width that is searched for, not another form.
-    private PairingFact Opened(double openMm)
-    {
-        if (openMm == 0)
-            return there;
-        ZoneChange[] zones = [.. from side in Enum.GetValues<Side>() from zone in Enum.GetValues<Zone>() select new ZoneChange(side, zone, openMm)];
-        return there with { Adjustments = [.. there.Adjustments, new AdjustmentFact("opened", today, AdjustmentKind.Tree, zones)] };
-    }
+    private PairingFact Opened(double openMm) => there.Changed(
+        today, (AdjustmentKind.Tree, [.. from side in Enum.GetValues<Side>() from zone in Enum.GetValues<Zone>() select new ZoneChange(side, zone, openMm)]));
 
     private PairingFit FitOf(PairingFact pairing) => new(pairing, trends, policy, today, (today, Last));
 

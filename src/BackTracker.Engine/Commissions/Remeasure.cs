@@ -30,7 +30,6 @@ public static class Remeasure
             reasons.Add($"Last measured {Words.Span(today.DayNumber - measured.DayNumber)} ago: measure again {before}.");
         if (probabilityFits < SureEnough)
             reasons.Add($"On {Words.Day(deliveryOn)} the tree fits with {Words.Percent(probabilityFits.Value)}: measure again {before}.");
-        var by = oldOn < deliveryOn ? oldOn : deliveryOn;
-        return reasons.Count == 0 ? null : new RemeasureNeed(by < today ? today : by, reasons);
+        return reasons.Count == 0 ? null : new RemeasureNeed(DayOrder.Later(DayOrder.Earlier(oldOn, deliveryOn), today), reasons);
     }
 }

@@ -27,10 +27,6 @@ public enum TrialVerdict
     Fail,
 }
 
-/// <summary>What keeps a step from being begun.</summary>
-/// <param name="Text">In words.</param>
-public readonly record struct Hindrance(string Text);
-
 /// <summary>What else is known when a step is to be begun.</summary>
 public enum Bearing
 {
@@ -92,22 +88,22 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
         .. WorkList.Select(finding => $"To be altered: {TextOf(finding.Code)}"),
     ];
 
-    /// <summary>What keeps a step from being begun; nothing where it may be.</summary>
+    /// <summary>What keeps a step from being begun, in words; nothing where it may be.</summary>
     /// <param name="step">The step.</param>
     /// <param name="bearing">Whether the saddler has said that straps and bars bear load.</param>
     /// <param name="vet">Whether a vet has to look first.</param>
-    public IReadOnlyList<Hindrance> Hindering(TrialStep step, Bearing bearing, VetFirst vet)
+    public IReadOnlyList<string> Hindering(TrialStep step, Bearing bearing, VetFirst vet)
     {
         var earlier = items.Where(item => item.Step < step).ToList();
-        List<Hindrance> hindrances = [];
+        List<string> hindrances = [];
         if (vet == VetFirst.SignOpen)
-            hindrances.Add(new("A vet-first sign is open: nothing is put on this back before a vet has looked."));
+            hindrances.Add("A vet-first sign is open: nothing is put on this back before a vet has looked.");
         if (Mounted.Contains(step) && bearing == Bearing.NotConfirmed)
-            hindrances.Add(new("Nobody mounts before the saddler has said in writing that girth straps and stirrup bars bear load."));
+            hindrances.Add("Nobody mounts before the saddler has said in writing that girth straps and stirrup bars bear load.");
         if (earlier.Exists(item => Failed.Any(finding => finding.Code == item.Code)))
-            hindrances.Add(new("A step before it failed: stop here."));
+            hindrances.Add("A step before it failed: stop here.");
         if (earlier.FirstOrDefault(item => Left.Contains(item)) is { } missing)
-            hindrances.Add(new($"The steps come in order: {missing.Code} is still to be looked at."));
+            hindrances.Add($"The steps come in order: {missing.Code} is still to be looked at.");
         return hindrances;
     }
 

@@ -1,5 +1,3 @@
-using BackTracker.Engine.Checks;
-
 namespace BackTracker.Engine.Commissions;
 
 /// <summary>The cautions that stand beside every step of a trial and every look at a new saddle.</summary>
@@ -19,7 +17,4 @@ public static class TrialCautions
     /// <summary>After soreness.</summary>
     public static string Reopened { get; } =
         "The back was sore after the trial, so the trial is open again: the tree is not covered, and nobody rides in it, before somebody qualified has looked.";
-
-    /// <summary>For whoever looks at a new saddle.</summary>
-    public static IReadOnlyList<string> ForBeddingIn { get; } = Cautions.ForFit;
 }

@@ -44,12 +44,6 @@ public static class PriorStore
     public static Task<PriorRow?> FindAsync(ReadSession session, string id) => session.FirstAsync<PriorRow>(
         $"select {Columns} from priors where id = @id", new { id });
 
-    /// <summary>Rounds, the first of them first.</summary>
-    public static async Task<Paged<PriorRow>> ListAsync(ReadSession session, Page page) => Paged<PriorRow>.From(
-        await session.ListAsync<PriorRow>(
-            $"select {Columns} from priors where id > @After order by id limit @LimitAndOne", new { page.After, page.LimitAndOne }),
-        page, row => row.Id);
-
     /// <summary>Adds a round.</summary>
     public static Task AddAsync(WriteSession session, PriorRow row) => session.ExecuteAsync(
         """

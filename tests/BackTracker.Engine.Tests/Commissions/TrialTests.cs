@@ -64,21 +64,21 @@ public class TrialTests
     public void Hindering_nobody_mounts_before_the_saddler_has_said_that_it_bears_load()
     {
         var trial = Of([.. All(ItemVerdict.Pass).Where(f => TrialItems.Usual.Single(i => i.Code == f.Code).Step < TrialStep.MountedStill)]);
-        Assert.Contains("Nobody mounts", Assert.Single(trial.Hindering(TrialStep.MountedStill, Bearing.NotConfirmed, VetFirst.NoSign)).Text, StringComparison.Ordinal);
+        Assert.Contains("Nobody mounts", Assert.Single(trial.Hindering(TrialStep.MountedStill, Bearing.NotConfirmed, VetFirst.NoSign)), StringComparison.Ordinal);
         Assert.Empty(trial.Hindering(TrialStep.MountedStill, Bearing.Confirmed, VetFirst.NoSign));
     }
 
     [Fact]
     public void Hindering_steps_come_in_order_and_stop_at_a_fail()
     {
-        Assert.Contains("place is still to be looked at", Assert.Single(Of([]).Hindering(TrialStep.Girthed, Bearing.Confirmed, VetFirst.NoSign)).Text, StringComparison.Ordinal);
+        Assert.Contains("place is still to be looked at", Assert.Single(Of([]).Hindering(TrialStep.Girthed, Bearing.Confirmed, VetFirst.NoSign)), StringComparison.Ordinal);
         var failed = Of([.. All(ItemVerdict.Pass).Where(f => TrialItems.Usual.Single(i => i.Code == f.Code).Step == TrialStep.Standing), new("spine", ItemVerdict.Fail, null, null, null, "")]);
-        Assert.Equal("A step before it failed: stop here.", Assert.Single(failed.Hindering(TrialStep.Girthed, Bearing.Confirmed, VetFirst.NoSign)).Text);
+        Assert.Equal("A step before it failed: stop here.", Assert.Single(failed.Hindering(TrialStep.Girthed, Bearing.Confirmed, VetFirst.NoSign)));
     }
 
     [Fact]
     public void Hindering_vet_first_sign_keeps_every_step_from_being_begun() =>
-        Assert.All(Enum.GetValues<TrialStep>(), step => Assert.Contains(Of(All(ItemVerdict.Pass)).Hindering(step, Bearing.Confirmed, VetFirst.SignOpen), hindrance => hindrance.Text.StartsWith("A vet-first sign is open", StringComparison.Ordinal)));
+        Assert.All(Enum.GetValues<TrialStep>(), step => Assert.Contains(Of(All(ItemVerdict.Pass)).Hindering(step, Bearing.Confirmed, VetFirst.SignOpen), hindrance => hindrance.StartsWith("A vet-first sign is open", StringComparison.Ordinal)));
 
     private static Trial Of(IReadOnlyList<ItemFinding> findings) => new(TrialItems.Usual, findings);
 

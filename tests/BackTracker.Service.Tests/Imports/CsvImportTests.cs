@@ -107,7 +107,7 @@ public sealed class CsvImportTests
 
         (await Files.ImportAsync(service.Address, service.AdminKey, "application/json", book)).ShouldBeProblem(HttpStatusCode.UnsupportedMediaType, "media-type");
         (await Files.ImportAsync(service.Address, service.AdminKey, "text/csv; charset=utf-16", book)).ShouldBeProblem(HttpStatusCode.UnsupportedMediaType, "media-type");
-        (await Files.ImportAsync(service.Address, service.AdminKey, Files.Csv, large)).ShouldBeProblem(HttpStatusCode.RequestEntityTooLarge, "too-large");
+        (await Files.ImportAsync(service.Address, service.AdminKey, Files.Csv, large, "", ("Expect", "100-continue"))).ShouldBeProblem(HttpStatusCode.RequestEntityTooLarge, "too-large");
         (await Files.ImportAsync(service.Address, service.AdminKey, Files.Csv, large, "", ("Transfer-Encoding", "chunked"))).ShouldBeProblem(HttpStatusCode.RequestEntityTooLarge, "too-large");
         Assert.Contains("64 MiB", (await TooLargeAsync((64 << 20) + 1)), StringComparison.Ordinal);
         Assert.Empty((await service.Admin.GetAsync("/v1/imports")).Items);

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Checks;
 using BackTracker.Engine.Commissions;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Http;
@@ -131,6 +132,6 @@ internal static class BeddingInEndpoints
                 : [],
             [.. bedding.Clearances.Zip(bedding.Dated).Select(pair => new ClearanceAnswer(
                 Instants.ReadDay(pair.First.OnDay), pair.Second.RiddenHours, pair.First.ClearanceMm, Words.Read<ItemVerdict>(pair.First.Verdict), pair.First.Note))],
-            settlement is { } packed ? new(packed.PackedMm, packed.StillToComeMm, packed.RestMm) : null, IsSettled(bedding), TrialCautions.ForBeddingIn);
+            settlement is { } packed ? new(packed.PackedMm, packed.StillToComeMm, packed.RestMm) : null, IsSettled(bedding), Cautions.ForFit);
     }
 }

@@ -46,7 +46,7 @@ internal static class CommissionWatch
         {
             var came = await CommissionFacts.AsMeasuredAsync(session, row, [.. steps.Where(step => step.CommissionId == row.Id)], today);
             var delivery = Instants.ReadDay(row.DeliveryOn);
-            var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), trends, loaded.Policy, today, delivery < today ? today : delivery);
+            var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), trends, loaded.Policy, today, Engine.DayOrder.Later(delivery, today));
             var trial = KnownTrial.Of(await CommissionRecords.TrialAsync(session, row.Id, row.Round), loaded.Observations, loaded.Policy);
             watched.Add(new WatchedCommission(row, outlook.Days()[0].ProbabilityFits, trial.SorenessAfter));
         }

@@ -109,7 +109,7 @@ internal static class OutlookOfCommission
         var came = await CommissionFacts.AsMeasuredAsync(session, row, steps, known.AsOf);
         var delivery = Instants.ReadDay(row.DeliveryOn);
         // What was to come home already is looked at as if it came today.
-        var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), known.Trends, known.Policy, known.AsOf, delivery < known.AsOf ? known.AsOf : delivery);
+        var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), known.Trends, known.Policy, known.AsOf, Engine.DayOrder.Later(delivery, known.AsOf));
         var days = outlook.Days();
         var measured = known.Trends.Facts.Sessions.Select(seen => (DateOnly?)seen.On).Max();
         return new OutlookAnswer(

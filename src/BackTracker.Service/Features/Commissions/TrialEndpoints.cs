@@ -66,7 +66,7 @@ internal static class TrialEndpoints
         var vet = request.Step == TrialStep.After ? [] : await VetFirstSigns.OpenAsync(session, row.HorseId, policy);
         var hindrances = trial.Hindering(request.Step!.Value, BearingOf(rows, request), vet.Count > 0 ? VetFirst.SignOpen : VetFirst.NoSign);
         if (hindrances.Count > 0)
-            throw new ProblemException(vet.Count > 0 ? ProblemKind.VetFirst : ProblemKind.Conflict, string.Join(' ', hindrances.Select(hindrance => hindrance.Text).Concat(vet)));
+            throw new ProblemException(vet.Count > 0 ? ProblemKind.VetFirst : ProblemKind.Conflict, string.Join(' ', hindrances.Concat(vet)));
     }
 
     private static Bearing BearingOf(IEnumerable<TrialRow> rows, TrialRequest? request = null) =>
@@ -113,7 +113,7 @@ internal static class TrialEndpoints
 
     private static TrialStepAnswer StepOf(Trial trial, TrialStep step, Bearing bearing, VetFirst vet) => new(
         step, [.. TrialItems.Usual.Where(item => item.Step == step).Select(item => new TrialItemAnswer(item.Code, item.Text, trial.Left.Contains(item)))],
-        [.. trial.Hindering(step, bearing, vet).Select(hindrance => hindrance.Text)]);
+        trial.Hindering(step, bearing, vet));
 
     private static WorkAnswer WorkOf(ItemFinding finding, SecondOpinion opinion) => new(
         finding.Code, finding.Verdict, finding.Zone, finding.Side, finding.Mm, finding.Note, TrialItems.Usual.First(item => item.Code == finding.Code).Text,
