@@ -96,7 +96,7 @@ public sealed class MeasureFormTests(Browsing browsing)
         await TabToAsync(window.Page, window.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }));
         await window.Page.Keyboard.PressAsync("Space");
 
-        await window.Page.WaitForURLAsync("**/measurements/*");
+        await window.Page.ArriveAsync(url => url.Contains("/measurements/", StringComparison.Ordinal));
         Assert.Single(await yard.MeasurementsAsync());
     }
 
@@ -241,7 +241,7 @@ public sealed class MeasureFormTests(Browsing browsing)
     private static async Task RecordAsync(IPage page)
     {
         await page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
-        await page.WaitForURLAsync("**/measurements/*");
+        await page.ArriveAsync(url => url.Contains("/measurements/", StringComparison.Ordinal));
     }
 
     private static async Task TabToAsync(IPage page, ILocator what)

@@ -38,7 +38,7 @@ public sealed class ObservationPageTests(Browsing browsing)
         await window.KeepAsync("check-vet-first");
         Assert.Equal(0, await page.Locator("main form").CountAsync());
         await page.EnterAsync($"a[href='/observations/{seenId}']");
-        await page.WaitForURLAsync("**/observations/*");
+        await page.ArriveAsync(url => url.Contains("/observations/", StringComparison.Ordinal));
         await window.KeepAsync("observation-vet-first");
         await page.TabToAsync("#f-outcome");
         await page.Keyboard.TypeAsync("Cleared");

@@ -53,7 +53,7 @@ public sealed class PageWordsTests(Browsing browsing)
             Assert.Equal(1, await window.Page.Locator(signOut).CountAsync());
         }
         await window.Page.Locator(signOut).ClickAsync();
-        await window.Page.WaitForURLAsync("**/sign-in");
+        await window.Page.ArriveAsync("/sign-in");
     }
 
     [Fact]

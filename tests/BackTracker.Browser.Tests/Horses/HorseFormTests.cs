@@ -23,7 +23,7 @@ public sealed class HorseFormTests(Browsing browsing)
         await window.Page.Keyboard.PressAsync("Tab");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        await window.Page.ArriveAsync($"/horses/{id}");
         Assert.Equal("Recorded.", await window.Page.GetByRole(AriaRole.Status).InnerTextAsync());
         await window.KeepAsync("recorded");
         if (script)
@@ -50,7 +50,7 @@ public sealed class HorseFormTests(Browsing browsing)
 
         await window.Page.GetByLabel("Seen or planned").SelectOptionAsync("true");
         await window.Page.GetByRole(AriaRole.Button, new() { Name = "Add the event" }).ClickAsync();
-        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        await window.Page.ArriveAsync($"/horses/{id}");
         Assert.True(Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["planned"]!.GetValue<bool>());
     }
 
@@ -68,11 +68,11 @@ public sealed class HorseFormTests(Browsing browsing)
         var elsewhere = await window.Page.RunAndWaitForPopupAsync(() => window.Page.GetByRole(AriaRole.Link, new() { Name = "Sign in in another window" }).ClickAsync());
         await elsewhere.GetByLabel("Your key").FillAsync(browsing.Demo.Secret);
         await elsewhere.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
-        await elsewhere.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
+        await elsewhere.ArriveAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
         Assert.Empty((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items);
         await window.Page.ReloadAsync();
 
-        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        await window.Page.ArriveAsync($"/horses/{id}");
         Assert.Equal("lay-off", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/events")).Items)!["kind"]!.GetValue<string>());
     }
 
@@ -90,7 +90,7 @@ public sealed class HorseFormTests(Browsing browsing)
         await TabToAsync(window, "Begin the phase");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.EndsWith($"/horses/{id}", StringComparison.Ordinal));
+        await window.Page.ArriveAsync($"/horses/{id}");
         Assert.Contains("Conditioning since 25 November 2026", await window.Page.Locator("main").InnerTextAsync(), StringComparison.Ordinal);
         Assert.Equal("conditioning", Assert.Single((await browsing.Demo.Api.GetAsync($"/v1/horses/{id}/phases")).Items)!["phase"]!.GetValue<string>());
     }

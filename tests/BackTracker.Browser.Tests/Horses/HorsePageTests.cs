@@ -84,7 +84,7 @@ public sealed class HorsePageTests(Browsing browsing)
         await window.Page.Keyboard.PressAsync("Tab");
         await window.Page.Keyboard.PressAsync("Enter");
 
-        await window.Page.WaitForURLAsync(url => url.Contains("metric=supportLength", StringComparison.Ordinal));
+        await window.Page.ArriveAsync(url => url.Contains("metric=supportLength", StringComparison.Ordinal));
         Assert.Contains("upport length", await window.Page.Locator("figcaption").First.InnerTextAsync(), StringComparison.Ordinal);
     }
 
@@ -117,8 +117,9 @@ public sealed class HorsePageTests(Browsing browsing)
             shown.AddRange(await window.Page.Locator("a[href^='/measurements/']").EvaluateAllAsync<string[]>("links => links.map(link => link.getAttribute('href'))"));
             if (await window.Page.GetByRole(AriaRole.Link, new() { Name = "Older", Exact = true }).CountAsync() == 0)
                 break;
+            var newer = window.Page.Url;
             await window.Page.GetByRole(AriaRole.Link, new() { Name = "Older", Exact = true }).ClickAsync();
-            await window.Page.WaitForURLAsync(url => url.Contains("before=", StringComparison.Ordinal));
+            await window.Page.ArriveAsync(url => url.Contains("before=", StringComparison.Ordinal) && url != newer);
         }
 
         Assert.Equal(recorded, shown.Order(StringComparer.Ordinal));
@@ -137,7 +138,7 @@ public sealed class HorsePageTests(Browsing browsing)
 
         var newest = await window.Page.GetByText("Number ").AllInnerTextsAsync();
         await window.Page.GetByRole(AriaRole.Link, new() { Name = "Older", Exact = true }).ClickAsync();
-        await window.Page.WaitForURLAsync(url => url.Contains("before=", StringComparison.Ordinal));
+        await window.Page.ArriveAsync(url => url.Contains("before=", StringComparison.Ordinal));
         var older = await window.Page.GetByText("Number ").AllInnerTextsAsync();
 
         Assert.Equal(50, newest.Count);
@@ -184,7 +185,7 @@ public sealed class HorsePageTests(Browsing browsing)
         Assert.Contains("until a vet has looked", await window.Page.Locator(".cautions").InnerTextAsync(), StringComparison.Ordinal);
         await window.AssertGoodAsync("horse-vet-first");
         await window.Page.GetByRole(AriaRole.Link, new() { Name = "Record the outcome" }).ClickAsync();
-        await window.Page.WaitForURLAsync($"**/observations/{heat}");
+        await window.Page.ArriveAsync($"/observations/{heat}");
         Assert.True(await window.Page.GetByLabel("What was found").IsVisibleAsync());
     }
 

@@ -25,10 +25,10 @@ public sealed class TakeBackTests(Browsing browsing)
         if (records == "observations")
         {
             await page.EnterAsync($"section[aria-labelledby=history] a[href='/observations/{id}']");
-            await page.WaitForURLAsync($"**/observations/{id}");
+            await page.ArriveAsync($"/observations/{id}");
         }
         await page.EnterAsync($"a[href='/{records}/{id}/void']");
-        await page.WaitForURLAsync($"**/{records}/{id}/void");
+        await page.ArriveAsync($"/{records}/{id}/void");
 
         await page.TypeIntoAsync("#f-reason", " ");
         await page.SendAsync("form.narrow > button");
