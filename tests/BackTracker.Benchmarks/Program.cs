@@ -4,8 +4,8 @@ using BackTracker.Benchmarks;
 using BackTracker.Benchmarks.Reference;
 using BenchmarkDotNet.Running;
 
-// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; "reads" the
-// API beside a bare server (needs wrk); anything else goes to BenchmarkDotNet.
+// "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; "reassess" a
+// whole herd; "reads" the API beside a bare server (needs wrk); anything else goes to BenchmarkDotNet.
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();
@@ -24,6 +24,11 @@ if (args is ["bare-reads", var folder])
 if (args is ["import", .. var rows])
 {
     await ImportTimes.ReportAsync(rows is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 100_000);
+    return;
+}
+if (args is ["reassess", .. var herd])
+{
+    await ReassessTimes.ReportAsync(herd is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 10_000);
     return;
 }
 if (args is not ["short", ..])

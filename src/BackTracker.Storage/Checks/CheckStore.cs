@@ -192,14 +192,9 @@ public static class CheckStore
             where {session.Among("c.visit_id", "Ids")} order by h.name, c.id
             """, new { Ids = visitIds.Count == 0 ? ["-"] : visitIds.ToArray() });
 
-    /// <summary>Living checks of a horse whose day has come or passed and of which nobody was told yet, in order of that day.</summary>
-    public static Task<IReadOnlyList<CheckRow>> UntoldOfHorseAsync(ReadSession session, string horseId, DateOnly today) => session.ListAsync<CheckRow>(
-        $"""
-        {Select}
-        where c.horse_id = @horseId and c.state in ('open', 'booked')
-            and (c.due_on <= @today and c.due_told_for < c.due_on or c.due_on < @today and c.overdue_told_for < c.due_on)
-        order by c.due_on, c.id
-        """, new { horseId, today = Instants.WriteDay(today) });
+    /// <summary>Open and booked checks of a horse, in order of their day.</summary>
+    public static Task<IReadOnlyList<CheckRow>> AliveOfHorseAsync(ReadSession session, string horseId) => session.ListAsync<CheckRow>(
+        $"{Select} where c.horse_id = @horseId and c.state in ('open', 'booked') order by c.due_on, c.id", new { horseId });
 
     /// <summary>Remembers for which day people were told that a check is due, and that it is overdue. Not a change of the check.</summary>
     public static Task RememberToldAsync(WriteSession session, CheckRow check) => session.ExecuteAsync(

@@ -55,20 +55,22 @@ internal static class CheckEvents
     /// </summary>
     public static async Task AddDueAsync(WriteSession session, string horseId, DateOnly today)
     {
-        foreach (var check in await CheckStore.UntoldOfHorseAsync(session, horseId, today))
+        var day = Instants.WriteDay(today);
+        foreach (var check in await CheckStore.AliveOfHorseAsync(session, horseId))
         {
             var told = check;
-            if (IsBefore(check.DueToldFor, check.DueOn))
+            if (!IsBefore(day, check.DueOn) && IsBefore(check.DueToldFor, check.DueOn))
             {
                 await AddAsync(session, EventTypes.CheckDue, check, check.Version);
                 told = told with { DueToldFor = check.DueOn };
             }
-            if (IsBefore(check.DueOn, Instants.WriteDay(today)) && IsBefore(check.OverdueToldFor, check.DueOn))
+            if (IsBefore(check.DueOn, day) && IsBefore(check.OverdueToldFor, check.DueOn))
             {
                 await AddAsync(session, EventTypes.CheckOverdue, check, check.Version);
                 told = told with { OverdueToldFor = check.DueOn };
             }
-            await CheckStore.RememberToldAsync(session, told);
+            if (told != check)
+                await CheckStore.RememberToldAsync(session, told);
         }
     }
 
