@@ -15,6 +15,8 @@ public class FitBenchmarks
     private static readonly double[] OffsetsMm = [0, 30, 60, 95, 130, 165];
     private static readonly Panel Panel = new(ZoneThickness.Even(22), ZoneThickness.Even(20));
 
+    private static readonly DownwardForce[] Rider = [new(80 * 9.81, new(150, 0))];
+
     private readonly TreeShape tree = Tree();
     private readonly BackShape[] backs = [.. Enumerable.Range(0, 18).Select(i => Back(.1 * i))];
     private readonly PointMm[] trace = [.. Enumerable.Range(-33, 67).Select(i => new PointMm(5 * i, 5 * i * 5 * i / 200.0))];
@@ -31,6 +33,10 @@ public class FitBenchmarks
     /// <summary>The same tree on the next back.</summary>
     [Benchmark]
     public double Warm() => SaddleFit.On(Next(), laid).RockingMm;
+
+    /// <summary>The panel under a rider of 80 kg, patches cut: where each patch gives and how the saddle settles.</summary>
+    [Benchmark]
+    public double Contact() => BeddedPanel.Over(Next(), laid).Under(2, Rider).Whole.PeakKPa;
 
     /// <summary>A trace of 67 points read into a section, and its metrics.</summary>
     [Benchmark]

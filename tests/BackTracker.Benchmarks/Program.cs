@@ -45,6 +45,7 @@ Report("trend.smoothed", trend.Smoothed);
 var fit = new FitBenchmarks();
 Report("fit.cold", fit.Cold);
 Report("fit.warm", fit.Warm);
+Report("fit.contact", fit.Contact);
 var profile = new ProfileBenchmarks();
 Report("profile.traceWithAllMetrics", profile.TraceWithAllMetrics);
 Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);

@@ -58,12 +58,15 @@ def back():
 
 TREE = model.Tree({'stations': [{'positionMm': -60 + 42 * i, 'channelHeightMm': 60 - 2 * i, 'left': side(i, 0), 'right': side(i, 1)} for i in range(11)]})
 PATCHES = model.patches(back(), TREE, PANEL)
+LOADS = [(80 * 9.81, 150, 0)]
 PARABOLA = [[5.0 * i, (5 * i) ** 2 / 200] for i in range(-33, 34)]
 
 print(json.dumps({
     'oracle, a tree laid on a back': timed(lambda: fit.evaluate(back(), TREE, PANEL), rounds=5),
     'oracle, its patches alone': timed(lambda: model.patches(back(), TREE, PANEL), rounds=5),
     'HiGHS, one resting position (one linear programme) with the patches cut': timed(lambda: contact.rest_lp(PATCHES, 150, 0)),
+    'oracle, the panel under a rider by Newton, patches cut': timed(lambda: contact.solve_newton(PATCHES, 2.0, LOADS)),
+    'SciPy, the same by L-BFGS-B and MINPACK, patches cut': timed(lambda: contact.solve_scipy(PATCHES, 2.0, LOADS)),
     'oracle, metrics of a trace of 67 points': timed(lambda: profile.metrics(PARABOLA)),
     'versions': {'scipy': scipy.__version__, 'numpy': np.__version__, 'python': sys.version.split()[0]},
 }, indent=1))
