@@ -52,6 +52,7 @@ Report("profile.readingsOfTwoYears", profile.ReadingsOfTwoYears);
 Report("passage.oneMeasure", new PassageBenchmarks().OneMeasure);
 var assess = new AssessBenchmarks();
 Report("assess.horse", assess.Assess);
+Report("assess.horseOfOneSaddle", assess.AssessOneSaddle);
 Report("assess.trendsOfTheBack", assess.Trends);
 Report("assess.fitAndForecastOfASaddle", assess.FitAndForecast);
 Report("assess.fitOfASaddle", assess.FitAlone);
