@@ -33,6 +33,9 @@ internal sealed record Settings
     /// <summary>How much of the service one caller may take.</summary>
     public LimitSettings Limits { get; init; } = new();
 
+    /// <summary>The backup of every night.</summary>
+    public BackupSettings Backups { get; init; } = new();
+
     /// <summary>The certificate that the command line names.</summary>
     public CertificateSettings Certificate { get; init; } = new();
 
@@ -59,6 +62,7 @@ internal sealed record Settings
             CheckPages(settings.Pages);
             settings.Mail.Check();
             settings.Limits.Check();
+            settings.Backups.Check();
             settings.Logs.Check();
             settings.Metrics.Check();
             return settings;

@@ -37,6 +37,16 @@ internal sealed class PriorJob(PriorLearner learner) : IJob
         await learner.LookAsync(cancellationToken);
 }
 
+/// <summary>Sees whether it is time for the backup of the night.</summary>
+[DisallowConcurrentExecution]
+internal sealed class BackupJob(BackupRound round) : IJob
+{
+    public static readonly JobKey Key = new("backup");
+
+    public async ValueTask Execute(IJobExecutionContext context, CancellationToken cancellationToken = default) =>
+        await round.LookAsync(cancellationToken);
+}
+
 /// <summary>Sees whether some yard's night has ended, or its daily letter is to be written.</summary>
 [DisallowConcurrentExecution]
 internal sealed class TellJob(MorningRound morning, DigestRound digest) : IJob

@@ -12,6 +12,7 @@ namespace BackTracker.Service.Jobs;
 internal static class Scheduling
 {
     private static readonly TimeSpan NightlyLookEvery = TimeSpan.FromMinutes(15);
+    private static readonly TimeSpan BackupLookEvery = TimeSpan.FromMinutes(15);
     private static readonly TimeSpan TellLookEvery = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan PriorLookEvery = TimeSpan.FromHours(6);
 
@@ -24,6 +25,7 @@ internal static class Scheduling
         services.AddSingleton<DigestRound>();
         services.AddSingleton<MorningRound>();
         services.AddSingleton<PriorLearner>();
+        services.AddSingleton<BackupRound>();
         if (options.Jobs == JobMode.Rest)
             return services;
         services.AddQuartz(quartz =>
@@ -40,6 +42,9 @@ internal static class Scheduling
             quartz.AddJob<PriorJob>(job => job.WithIdentity(PriorJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity("priors")
                 .WithSimpleSchedule(every => every.WithInterval(PriorLookEvery).RepeatForever()));
+            quartz.AddJob<BackupJob>(job => job.WithIdentity(BackupJob.Key).StoreDurably().RequestRecovery());
+            quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity("backup")
+                .WithSimpleSchedule(every => every.WithInterval(BackupLookEvery).RepeatForever()));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
         services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.

@@ -1,4 +1,6 @@
 using System.Diagnostics.Metrics;
+using BackTracker.Service.Http;
+using BackTracker.Service.Jobs;
 
 namespace BackTracker.Service.Observability;
 
@@ -19,7 +21,10 @@ internal static class Measured
 
     private static readonly Counter<long> Deliveries = Meter.CreateCounter<long>("backtracker.deliveries", null, "Tries to tell a webhook, by what came of them.");
     private static readonly Counter<long> Letters = Meter.CreateCounter<long>("backtracker.letters", null, "Tries to send a letter, by what came of them.");
+    private static readonly Counter<long> Backups = Meter.CreateCounter<long>("backtracker.backups", null, "Nights whose backup was looked to, by what came of it.");
     private static readonly Counter<long> ImportRows = Meter.CreateCounter<long>("backtracker.import.rows", null, "Rows of files that were read to be imported.");
+
+    public static void Backup(BackupOutcome outcome) => Backups.Add(1, Outcome(Words.Write(outcome)));
 
     public static void Delivery(string outcome) => Deliveries.Add(1, Outcome(outcome));
 

@@ -13,6 +13,10 @@ namespace BackTracker.Storage.Dialects;
 public sealed class SqliteDialect : Dialect
 {
     private const int MostFree = 16;
+
+    // Read in about half a second; a larger file is read whole by the backup of every night.
+    private const long MostCheckedAtOnceBytes = 256L << 20;
+
     private readonly ConcurrentStack<KeptConnection> _free = new();
     private readonly SemaphoreSlim _writers = new(1, 1);
     private volatile bool _isOver;
@@ -93,14 +97,20 @@ public sealed class SqliteDialect : Dialect
         {
             await using var connection = (SqliteConnection)await OpenAsync(cancel);
             await using var command = connection.CreateCommand();
+            command.CommandText = "pragma quick_check(1)";
+            if (new FileInfo(FilePath) is { Exists: true, Length: <= MostCheckedAtOnceBytes } && await command.ExecuteScalarAsync(cancel) is string fault and not "ok")
+                throw new StorageException(Damaged(fault));
             command.CommandText = "pragma journal_mode = wal";
             await command.ExecuteScalarAsync(cancel);
         }
         catch (SqliteException error) when (error.SqliteErrorCode is 11 or 26)
         {
-            throw new StorageException($"{FilePath} is damaged or is not a database ({error.Message}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.", error);
+            throw new StorageException(Damaged(error.Message), error);
         }
     }
+
+    private string Damaged(string fault) =>
+        $"{FilePath} is damaged or is not a database ({fault.ReplaceLineEndings(" ")}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.";
 
     /// <inheritdoc />
     public override Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel) =>

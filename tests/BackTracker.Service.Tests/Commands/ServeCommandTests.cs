@@ -57,6 +57,23 @@ public sealed class ServeCommandTests
     }
 
     [Fact]
+    public async Task Serve_damageWithinTheDatabase_isRefusedAndLeftAlone()
+    {
+        await using var whole = await ServedFolder.EmptyAsync();
+        (await whole.RunAsync("key", "add", "--name", "tests", "--scopes", "admin")).ShouldSucceed();
+        await using var empty = await ServedFolder.EmptyAsync();
+        var file = Path.Combine(empty.Folder, "backtracker.db");
+        (await whole.RunAsync("backup", file)).ShouldSucceed();
+        var bytes = await File.ReadAllBytesAsync(file, TestContext.Current.CancellationToken);
+        Array.Fill<byte>(bytes, 0xA5, bytes.Length / 8192 * 4096, 4096);
+        await File.WriteAllBytesAsync(file, bytes, TestContext.Current.CancellationToken);
+
+        (await empty.RunAsync("serve", "--port", "0")).ShouldFail(1, "Restore the newest backup");
+
+        Assert.Equal(bytes, await File.ReadAllBytesAsync(file, TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
     public async Task Serve_unknownSettingInTheEnvironment_stopsTheStart()
     {
         await using var empty = await ServedFolder.EmptyAsync();
@@ -65,6 +82,6 @@ public sealed class ServeCommandTests
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
 
         Assert.Equal(1, process.ExitCode);
-        Assert.Equal("There is no setting Post. Known here: Alerts, Certificate, Delivery, Limits, Logs, Mail, Metrics, Pages, Policy.\n", error);
+        Assert.Equal("There is no setting Post. Known here: Alerts, Backups, Certificate, Delivery, Limits, Logs, Mail, Metrics, Pages, Policy.\n", error);
     }
 }

@@ -49,7 +49,7 @@ internal sealed class RunningService : IAsyncDisposable
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = await ServeAsync(store, clock, jobs, settings ?? new(), transport ?? new());
+        var app = await ServeAsync(store, clock, jobs, settings ?? new() { Backups = new() { Nightly = false } }, transport ?? new());
         return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
     }
 
