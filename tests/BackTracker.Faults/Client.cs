@@ -49,6 +49,13 @@ internal sealed class Client : IDisposable
         return response.EnsureSuccessStatusCode().Headers.ETag!.ToString();
     }
 
+    /// <summary>How a request to read is answered.</summary>
+    public async Task<int> StatusAsync(string path)
+    {
+        using var response = await _http.GetAsync(path, TestContext.Current.CancellationToken);
+        return (int)response.StatusCode;
+    }
+
     public async Task<bool> IsGoneAsync()
     {
         try

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Globalization;
-using BackTracker.Service.Tests.Harness;
+using System.Text.Json.Nodes;
+using BackTracker.Faults.MixedLoad;
 
 namespace BackTracker.Faults;
 
@@ -17,10 +18,10 @@ public sealed class KillTests : IDisposable
         var key = await ServiceProcess.RunAsync("key", "add", "--data", Data, "--name", "faults", "--scopes", "admin");
         await using var service = await ServiceProcess.StartAsync(Data);
         using var client = new Client(service.Address, key);
-        var yard = await SettleAsync(client);
+        var horse = await MeasuredHorse.SettleAsync(client);
         var ledger = new ConcurrentDictionary<string, string>();
 
-        var burst = BurstAsync(client, yard, ledger);
+        var burst = BurstAsync(client, horse, ledger);
         while (ledger.Count < afterAcknowledged)
             await Task.Yield();
         await service.KillAsync();
@@ -28,7 +29,7 @@ public sealed class KillTests : IDisposable
 
         await using var again = await ServiceProcess.StartAsync(Data);
         using var survivor = new Client(again.Address, key);
-        await CheckAsync(survivor, yard, ledger, asked);
+        await CheckAsync(survivor, horse, ledger, asked);
         await ServiceProcess.RunAsync("verify", "--data", Data);
     }
 
@@ -38,9 +39,9 @@ public sealed class KillTests : IDisposable
         var key = await ServiceProcess.RunAsync("key", "add", "--data", Data, "--name", "faults", "--scopes", "admin");
         await using var service = await ServiceProcess.StartAsync(Data);
         using var client = new Client(service.Address, key);
-        var yard = await SettleAsync(client);
+        var horse = await MeasuredHorse.SettleAsync(client);
         var ledger = new ConcurrentDictionary<string, string>();
-        var burst = BurstAsync(client, yard, ledger);
+        var burst = BurstAsync(client, horse, ledger);
         while (ledger.Count < 60)
             await Task.Yield();
 
@@ -55,7 +56,7 @@ public sealed class KillTests : IDisposable
 
         await using var restored = await ServiceProcess.StartAsync(elsewhere);
         using var reader = new Client(restored.Address, key);
-        Assert.Subset(await IdsAsync(reader, yard), before);
+        Assert.Subset(await horse.IdsAsync(reader), before);
         await ServiceProcess.RunAsync("verify", "--data", elsewhere);
     }
 
@@ -73,68 +74,37 @@ public sealed class KillTests : IDisposable
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
-    private static async Task<(string HorseId, string PersonId)> SettleAsync(Client client)
+    /// <summary>Four writers until the service dies; what was asked for.</summary>
+    private static async Task<IReadOnlyCollection<Work>> BurstAsync(Client client, MeasuredHorse horse, ConcurrentDictionary<string, string> ledger)
     {
-        var yardId = await client.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
-        var person = await client.MakeAsync("/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yardId } });
-        return (await client.MakeAsync("/v1/horses", new { yardId, name = "Bramble" }), person);
-    }
-
-    /// <summary>Four writers until the service dies; what was asked for, by idempotency key.</summary>
-    private static async Task<IReadOnlyCollection<(string Key, object Body)>> BurstAsync(
-        Client client, (string HorseId, string PersonId) yard, ConcurrentDictionary<string, string> ledger)
-    {
-        var asked = new ConcurrentBag<(string, object)>();
+        var asked = new ConcurrentBag<Work>();
         await Task.WhenAll(Enumerable.Range(0, 4).Select(writer => Task.Run(async () =>
         {
             for (var i = 0; i < 2000; i++)
             {
-                var key = string.Create(CultureInfo.InvariantCulture, $"{writer}-{i}");
-                var body = new
-                {
-                    measuredAt = DateTimeOffset.UtcNow.AddHours(-i - 1),
-                    measuredBy = yard.PersonId,
-                    method = "calliper",
-                    exercise = "before",
-                    widths = new[] { new { station = "T13", depthMm = 150, widthMm = 300 + (i % 20) } },
-                };
-                asked.Add((key, body));
-                try
-                {
-                    ledger[key] = await client.MakeAsync($"/v1/horses/{yard.HorseId}/measurements", body, key);
-                }
-                catch (HttpRequestException)
-                {
+                var work = horse.Measure(string.Create(CultureInfo.InvariantCulture, $"{writer}-{i}"), i);
+                asked.Add(work);
+                if (await client.TryAsync(work) is not { } answer)
                     return; // The service is gone: whether this one was kept, nobody was told.
-                }
+                ledger[work.Key] = IdOf(answer);
             }
         })));
         return asked;
     }
 
-    private static async Task CheckAsync(
-        Client client, (string HorseId, string PersonId) yard, ConcurrentDictionary<string, string> ledger, IReadOnlyCollection<(string Key, object Body)> asked)
+    private static async Task CheckAsync(Client client, MeasuredHorse horse, ConcurrentDictionary<string, string> ledger, IReadOnlyCollection<Work> asked)
     {
-        Assert.Subset(await IdsAsync(client, yard), ledger.Values.ToHashSet());
-        foreach (var (key, body) in asked)
+        Assert.Subset(await horse.IdsAsync(client), ledger.Values.ToHashSet());
+        foreach (var work in asked)
         {
-            var id = await client.MakeAsync($"/v1/horses/{yard.HorseId}/measurements", body, key);
-            Assert.True(!ledger.TryGetValue(key, out var acknowledged) || acknowledged == id, $"{key} made {acknowledged} and then {id}.");
+            var id = IdOf((await client.TryAsync(work))!.Value);
+            Assert.True(!ledger.TryGetValue(work.Key, out var acknowledged) || acknowledged == id, $"{work.Key} made {acknowledged} and then {id}.");
         }
-        var ids = await IdsAsync(client, yard);
+        var ids = await horse.IdsAsync(client);
         Assert.Equal(asked.Count, ids.Count);
-        await AssessedAsync(client, yard, ids);
+        await horse.AssessedAsync(client, ids);
     }
 
-    /// <summary>Waits until the horse's latest assessment has read every measurement.</summary>
-    private static async Task AssessedAsync(Client client, (string HorseId, string PersonId) yard, HashSet<string> ids)
-    {
-        HashSet<string> read = [];
-        await Eventually.TrueAsync(
-            async () => (read = [.. (await client.AllAsync($"/v1/horses/{yard.HorseId}/assessments?limit=500"))[^1]["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>())]).SetEquals(ids),
-            () => $"The latest assessment has read {read.Count} of {ids.Count} measurements.");
-    }
-
-    private static async Task<HashSet<string>> IdsAsync(Client client, (string HorseId, string PersonId) yard) =>
-        [.. (await client.AllAsync($"/v1/horses/{yard.HorseId}/measurements?limit=500")).Select(m => m["id"]!.GetValue<string>())];
+    private static string IdOf((int Status, string Text) answer) =>
+        answer.Status == 201 ? JsonNode.Parse(answer.Text)!["id"]!.GetValue<string>() : throw new InvalidOperationException(answer.Text);
 }

@@ -3,6 +3,7 @@ using System.Diagnostics;
 using System.Diagnostics.Metrics;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Migrations;
+using BackTracker.Storage.Settings;
 using Dapper;
 
 namespace BackTracker.Storage.Sessions;
@@ -19,6 +20,7 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     private static readonly Histogram<double> WriteWait = Meter.CreateHistogram<double>(
         "backtracker.store.write_wait", "s", "How long a change waited for the right to write.", advice: new() { HistogramBucketBoundaries = [.0001, .001, .01, .1, 1, 10] });
 
+    private const int TrialBytes = 64 << 10;
     private volatile bool _writesFail;
 
     static Database() => DefaultTypeMap.MatchNamesWithUnderscores = true;
@@ -86,16 +88,22 @@ public sealed class Database(Dialect dialect, TimeProvider clock)
     }
 
     /// <summary>
-    /// Makes sure that the store takes changes. Where the last one got through that is known already; where it did not, one is made that
-    /// changes nothing, because a full disk or a server turned to reading shows itself by writing alone.
+    /// Makes sure that the store takes changes. Where the last one got through that is known already; where it did not, something larger than most
+    /// changes is written and taken away, because a full disk or a server turned to reading shows itself by writing alone.
     /// </summary>
     /// <exception cref="DbException">It takes none.</exception>
     public async Task RefuseUnwritableAsync(CancellationToken cancel)
     {
         if (!_writesFail)
             return;
+        await SetTrialAsync(new string('x', TrialBytes), cancel);
+        await SetTrialAsync("", cancel);
+    }
+
+    private async Task SetTrialAsync(string value, CancellationToken cancel)
+    {
         await using var session = await WriteAsync("health", cancel);
-        await session.ExecuteAsync("update schema_checksums set checksum = checksum");
+        await SettingStore.SetAsync(session, "trial-of-writing", value);
         await session.CommitAsync();
     }
 
