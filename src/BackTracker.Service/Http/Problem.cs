@@ -29,7 +29,7 @@ public sealed record ProblemKind(string Name, int Status, string Title)
     public static readonly ProblemKind IfMatchMissing = new("if-match-missing", 428, "Say which version you are changing");
     public static readonly ProblemKind QuotaExceeded = new("quota-exceeded", 429, "Too many requests within a minute");
     public static readonly ProblemKind Unexpected = new("unexpected", 500, "Something went wrong here");
-    public static readonly ProblemKind NotReady = new("not-ready", 503, "The service is starting or stopping");
+    public static readonly ProblemKind NotReady = new("not-ready", 503, "The service is not ready");
 
     /// <summary>All of them, in order of status.</summary>
     public static IReadOnlyList<ProblemKind> All { get; } =
