@@ -5,7 +5,7 @@ using BackTracker.Storage.Dialects;
 
 namespace BackTracker.Service.Commands;
 
-/// <summary>`backup`, `restore` and `verify`.</summary>
+/// <summary>`backup`, `restore`, `transfer` and `verify`.</summary>
 internal static class BackupCommands
 {
     public static Command Backup()
@@ -42,6 +42,28 @@ internal static class BackupCommands
         return command.WithExamples(
             "backtracker restore /backups/2026-11-25.db --data ./data",
             "backtracker restore /backups/2026-11-25.db --data ./data --database \"Host=db;Database=backtracker\" --force");
+    }
+
+    public static Command Transfer()
+    {
+        var store = new StoreOptions();
+        var command = new Command("transfer", "Move the SQLite file in --data to the empty PostgreSQL database in --database, and hold every row against the file. The service must not run.");
+        store.AddTo(command);
+        command.Validators.Add(result =>
+        {
+            if (!store.NamesServer(result))
+                result.AddError("Name the PostgreSQL database by --database.");
+        });
+        command.SetAction(async (parsed, cancel) =>
+        {
+            using var only = DataFolderLock.Take(store.DataFolder(parsed));
+            await using var file = store.ExistingFile(parsed);
+            await using var server = store.Dialect(parsed);
+            await Storage.Backup.Transfer.RunAsync(file, server, cancel);
+            Console.WriteLine($"Every row is in the database. Start the service with the same --database from now on; {file.FilePath} is no longer used.");
+            return 0;
+        });
+        return command.WithExamples("backtracker transfer --data ./data --database \"Host=db;Database=backtracker;Username=bt\"");
     }
 
     public static Command Verify()

@@ -45,6 +45,7 @@ internal static class CommandLine
         SimulateCommand.Create(),
         BackupCommands.Backup(),
         BackupCommands.Restore(),
+        BackupCommands.Transfer(),
         BackupCommands.Verify(),
         EvaluateCommand.Create(),
     };

@@ -36,6 +36,15 @@ internal sealed class StoreOptions
 
     public bool NamesStore(SymbolResult result) => result.GetValue(_data) is not null;
 
+    public bool NamesServer(SymbolResult result) => result.GetValue(_database) is not null;
+
+    /// <summary>The SQLite file of the data folder, whatever server is named beside it.</summary>
+    public SqliteDialect ExistingFile(ParseResult parsed)
+    {
+        var dialect = (SqliteDialect)Storage.Dialects.Dialect.Choose(DataFolder(parsed), null);
+        return File.Exists(dialect.FilePath) ? dialect : throw new CommandException($"There is no SQLite file in {DataFolder(parsed)}.");
+    }
+
     public Dialect Dialect(ParseResult parsed) => Storage.Dialects.Dialect.Choose(DataFolder(parsed), Connection(parsed));
 
     /// <summary>The store, made where there is none.</summary>

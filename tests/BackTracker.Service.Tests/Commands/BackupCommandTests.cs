@@ -27,6 +27,26 @@ public sealed class BackupCommandTests
     }
 
     [Fact]
+    public async Task Transfer_toPostgreSql_movesEveryRow()
+    {
+        await using var served = await ServedFolder.StartAsync();
+        await (await served.AdminAsync()).MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
+        var file = Path.Combine(served.Folder, "backup.db");
+        (await served.RunAsync("backup", file)).ShouldSucceed();
+        await using var small = await ServedFolder.EmptyAsync();
+        File.Copy(file, Path.Combine(small.Folder, "backtracker.db"));
+        await using var server = await TestStore.CreateAsync(StoreKind.Postgres);
+
+        (await small.RunAsync("transfer")).ShouldFail(2, "--database");
+        (await served.RunAsync("transfer", "--database", server.Connection!)).ShouldFail(1, "Another BackTracker service is running");
+        Assert.StartsWith("Every row is in the database.", (await small.RunAsync("transfer", "--database", server.Connection!)).ShouldSucceed().Output, StringComparison.Ordinal);
+
+        var rows = (await small.RunAsync("verify", "--database", server.Connection!)).ShouldSucceed().Lines;
+        Assert.Contains("yards\t1", rows);
+        Assert.Equal((await CommandRun.OfAsync("verify", file)).ShouldSucceed().Lines, rows);
+    }
+
+    [Fact]
     public async Task Verify_plantedFaults_namesEachInALineAndFails()
     {
         await using var served = await ServedFolder.StartAsync();
