@@ -27,16 +27,9 @@ internal static partial class JsonFaults
         return new ProblemException(ProblemKind.Malformed, plain) { Errors = pointer.Length == 0 ? Faults("/", plain) : Faults(pointer, plain) };
     }
 
-    /// <summary>Says what is wrong with a request that could not be bound: which parameter, or that the body is missing.</summary>
+    /// <summary>Says what is wrong with a request that could not be bound, or that its body is missing.</summary>
     public static ProblemException ExplainBinding(string message)
     {
-        if (Unbound().Match(message) is { Success: true } unbound)
-        {
-            var hint = unbound.Groups[1].Value.Contains(nameof(QueryDay), StringComparison.Ordinal) ? QueryDay.Hint
-                : unbound.Groups[1].Value.Contains("Int32", StringComparison.OrdinalIgnoreCase) || unbound.Groups[1].Value.Contains("int", StringComparison.Ordinal) ? "Write a whole number."
-                : "Write true or false.";
-            return new ProblemException(ProblemKind.BadQuery, $"{unbound.Groups[2].Value} cannot be '{unbound.Groups[3].Value}'. {hint}");
-        }
         return message.Contains("body", StringComparison.Ordinal)
             ? new ProblemException(ProblemKind.Malformed, "The body is missing. Send a JSON object; the document at /openapi/v1.json says what it holds.")
             : new ProblemException(ProblemKind.Malformed, Plain(message));
@@ -73,7 +66,4 @@ internal static partial class JsonFaults
 
     [GeneratedRegex("reader options|isFinalBlock|is an invalid|Expected |invalid JSON|end of data|depth")]
     private static partial Regex NotJson();
-
-    [GeneratedRegex("^Failed to bind parameter \"(\\S+) (\\w+)\" from \"(.*)\"\\.$")]
-    private static partial Regex Unbound();
 }

@@ -8,6 +8,7 @@ namespace BackTracker.Service.Pages;
 /// <summary>Marks a route that answers people with a page, errors too.</summary>
 internal sealed record IsPage;
 
+#pragma warning disable RDG002 // Handlers of pages are bound when the service starts: they come here as values.
 /// <summary>Ways to write the routes of pages. They take the cookie, never a key; the interface for programs takes a key, never the cookie.</summary>
 internal static class PageRoutes
 {

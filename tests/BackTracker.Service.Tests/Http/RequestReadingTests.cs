@@ -12,7 +12,7 @@ public sealed class RequestReadingTests
     [InlineData("/v1/checks?dueBefore=x", "2026-03-14")]
     [InlineData("/v1/yards?limit=0", "limit")]
     [InlineData("/v1/calendars/nobody.ics?x=1", "takes no query")]
-    [InlineData("/v1/observations?open=maybe", "open")]
+    [InlineData("/v1/observations?open=maybe", "true or false")]
     public async Task Query_thatCannotBeRead_isRefusedByName(string path, string words)
     {
         await using var service = await RunningService.StartAsync();
