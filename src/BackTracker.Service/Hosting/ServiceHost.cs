@@ -24,6 +24,7 @@ using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Subscriptions;
+using BackTracker.Service.Features.Templates;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Features.Yards;
@@ -139,6 +140,7 @@ internal static class ServiceHost
         app.MapRepeatability();
         app.MapPriors();
         app.MapProfiles();
+        app.MapTemplates();
         app.MapFit();
         app.MapContact();
         app.MapImports();

@@ -7,6 +7,7 @@ using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.Subscriptions;
+using BackTracker.Service.Features.Templates;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -36,6 +37,7 @@ internal static class PageMap
         routes.MapPairingPages();
         routes.MapVisitPages();
         routes.MapCommissionPages();
+        routes.MapTemplatePages();
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);

@@ -1,0 +1,26 @@
+using BackTracker.Engine.Measures;
+
+namespace BackTracker.Service.Paper;
+
+/// <summary>A part of a page in which a drawing lies at true scale. The drawing is in mm, y downwards.</summary>
+/// <param name="document">The document.</param>
+/// <param name="page">The page.</param>
+/// <param name="box">The part of it.</param>
+/// <param name="leftTop">What of the drawing lies in its upper left corner.</param>
+internal sealed class ScaleWindow(PaperDocument document, int page, PaperBox box, PointMm leftTop)
+{
+    /// <summary>Where a point of the drawing lies on the page.</summary>
+    public PaperPoint At(PointMm point) => new(box.Left + ((point.X - leftTop.X) * PaperSize.PointsPerMm), box.Top - ((point.Y - leftTop.Y) * PaperSize.PointsPerMm));
+
+    public void Line(IEnumerable<PointMm> points, Stroke stroke) => document.Line(page, points.Select(At), stroke);
+
+    public void Line(PointMm from, PointMm to, Stroke stroke) => Line([from, to], stroke);
+
+    public void Area(IEnumerable<PointMm> points, double grey) => document.Area(page, points.Select(At), grey);
+
+    /// <summary>Writes a label on one line, its foot at the point.</summary>
+    public void Label(Typeface face, double size, PointMm at, string text) => document.Write(page, face, size, At(at).X, At(at).Y, WinAnsi.Readable(text));
+
+    /// <summary>Draws so that nothing is seen outside of it.</summary>
+    public void Within(Action draw) => document.Within(page, box, draw);
+}
