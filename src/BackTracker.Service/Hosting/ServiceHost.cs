@@ -20,6 +20,7 @@ using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Priors;
 using BackTracker.Service.Features.Profiles;
+using BackTracker.Service.Features.Records;
 using BackTracker.Service.Features.Repeatability;
 using BackTracker.Service.Features.Rides;
 using BackTracker.Service.Features.Saddles;
@@ -141,6 +142,7 @@ internal static class ServiceHost
         app.MapPriors();
         app.MapProfiles();
         app.MapTemplates();
+        app.MapHorseRecords();
         app.MapFit();
         app.MapContact();
         app.MapImports();

@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Records;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Templates;
 using BackTracker.Service.Features.Visits;
@@ -43,6 +44,7 @@ internal static class PageMap
         ObservationPages.Map(routes);
         AlertPages.Map(routes);
         routes.MapHorsePages();
+        routes.MapRecordPages();
         routes.MapTakeBackPages();
         routes.MapAddressPages();
     }

@@ -18,8 +18,13 @@ internal sealed class ScaleWindow(PaperDocument document, int page, PaperBox box
 
     public void Area(IEnumerable<PointMm> points, double grey) => document.Area(page, points.Select(At), grey);
 
-    /// <summary>Writes a label on one line, its foot at the point.</summary>
-    public void Label(Typeface face, double size, PointMm at, string text) => document.Write(page, face, size, At(at).X, At(at).Y, WinAnsi.Readable(text));
+    /// <summary>Writes a label on one line, its foot at the point; left out where it would be cut off.</summary>
+    public void Label(Typeface face, double size, PointMm at, string text)
+    {
+        var (readable, foot) = (WinAnsi.Readable(text), At(at));
+        if (foot.X >= box.Left && foot.X + face.WidthOf(readable, size) <= box.Right && foot.Y >= box.Bottom && foot.Y + size <= box.Top)
+            document.Write(page, face, size, foot.X, foot.Y, readable);
+    }
 
     /// <summary>Draws so that nothing is seen outside of it.</summary>
     public void Within(Action draw) => document.Within(page, box, draw);

@@ -17,7 +17,10 @@ internal static class Circumstances
     }
 
     /// <summary>"Stood square, head neutral."; empty where nobody said.</summary>
-    public static string Stood(MeasuredValues measured) => measured.Stance is { } stance
-        ? $"Stood {(stance.Square == true ? "square" : "not square")}{(stance.Head is { } head ? $", head {Words.Write(head)}" : "")}."
+    public static string Stood(MeasuredValues measured) => Stance(measured) is { Length: > 0 } stance ? $"{Engine.Words.Sentence(stance)}." : "";
+
+    /// <summary>"stood square, head neutral"; empty where nobody said.</summary>
+    public static string Stance(MeasuredValues measured) => measured.Stance is { } stance
+        ? $"stood {(stance.Square == true ? "square" : "not square")}{(stance.Head is { } head ? $", head {Words.Write(head)}" : "")}"
         : "";
 }

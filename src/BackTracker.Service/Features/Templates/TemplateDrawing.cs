@@ -10,6 +10,8 @@ namespace BackTracker.Service.Features.Templates;
 /// <param name="tiles">The pieces it lies in.</param>
 internal sealed class TemplateDrawing(PaperDocument document, TemplateStation station, TemplateTiles tiles)
 {
+    private const string Left = "‹ the horse's left";
+    private const string Right = "the horse's right ›";
     private const double AroundMm = 9;
     private const double DepthStepMm = 30;
     private static readonly Stroke Curve = new(.7);
@@ -43,6 +45,7 @@ internal sealed class TemplateDrawing(PaperDocument document, TemplateStation st
             foreach (var mark in _marks)
                 Mark(window, mark);
         });
+        Sides(page, box);
     }
 
     private void Axes(ScaleWindow window)
@@ -58,18 +61,18 @@ internal sealed class TemplateDrawing(PaperDocument document, TemplateStation st
 
     private void Names(ScaleWindow window)
     {
-        var down = _reach.RightBottom.Y * .72;
         window.Label(document.Plain, 8, new(1.5, _reach.LeftTop.Y + 4), "spine");
         window.Label(document.Plain, 8, new(_reach.LeftTop.X + 2, -1), "level with the skin over the spine");
-        foreach (var (side, x) in new[] { ("left", _reach.LeftTop.X), ("right", _reach.RightBottom.X) })
-        {
-            Centred(window, document.Bold, 12, new(x * .42, down), $"the horse's {side}");
-            Centred(window, document.Plain, 10, new(x * .42, down + 6), $"{station.Station}, tail towards you");
-        }
     }
 
-    private static void Centred(ScaleWindow window, Typeface face, double size, PointMm at, string text) =>
-        window.Label(face, size, at with { X = at.X - (face.WidthOf(text, size) / PaperSize.PointsPerMm / 2) }, text);
+    /// <summary>Which side is which, in the lower corners of every page, however little of the back it shows.</summary>
+    private void Sides(int page, PaperBox box)
+    {
+        var place = $"{station.Station}, tail towards you";
+        document.Write(page, document.Bold, 11, box.Left + 6, box.Bottom + 6, Left);
+        document.Write(page, document.Plain, 9, box.Left + ((box.Width - document.Plain.WidthOf(place, 9)) / 2), box.Bottom + 6, place);
+        document.Write(page, document.Bold, 11, box.Right - 6 - document.Bold.WidthOf(Right, 11), box.Bottom + 6, Right);
+    }
 
     private void Mark(ScaleWindow window, RegisterMark mark)
     {
@@ -77,6 +80,7 @@ internal sealed class TemplateDrawing(PaperDocument document, TemplateStation st
         window.Line(new(x - 4, y), new(x + 4, y), Cross);
         window.Line(new(x, y - 4), new(x, y + 4), Cross);
         window.Line(Enumerable.Range(0, 37).Select(i => Math.SinCos(i * Math.PI / 18)).Select(turn => new PointMm(x + (2.5 * turn.Cos), y + (2.5 * turn.Sin))), Cross);
-        window.Label(document.Bold, 8, new(x + 4.5, y + 4), mark.Number.ToString(CultureInfo.InvariantCulture));
+        var number = mark.Number.ToString(CultureInfo.InvariantCulture);
+        window.Label(document.Bold, 8, new(x - (document.Bold.WidthOf(number, 8) / PaperSize.PointsPerMm / 2), y + 7.5), number);
     }
 }

@@ -33,7 +33,7 @@ internal sealed class TemplateFrame
     {
         (_document, Paper) = (document, paper);
         var (left, right) = (MarginPt + RulerPt, paper.WidthPt - MarginPt);
-        _title = Wrapping.Lines(document.Bold, TitleSize, right - MarginPt - 150, title);
+        _title = Wrapping.Lines(document.Bold, TitleSize, right - MarginPt - 200, title);
         _facts = [.. facts.SelectMany(fact => Wrapping.Lines(document.Plain, TextSize, right - MarginPt, fact))];
         _check = Wrapping.Lines(document.Bold, TextSize, right - left, TemplateText.Check);
         string[] foot = [.. sheets == Sheets.Joined ? [TemplateText.Join] : Array.Empty<string>(), TemplateText.Caution];
@@ -55,9 +55,7 @@ internal sealed class TemplateFrame
         var y = Paper.HeightPt - MarginPt;
         y = Write(page, _document.Bold, TitleSize, MarginPt, y, _title);
         Write(page, _document.Plain, TextSize, MarginPt, y, _facts);
-        Right(page, Paper.HeightPt - MarginPt - TitleSize, FormattableString.Invariant($"Page {page + 1} of {pages}"));
-        if (tiles.Count > 1)
-            Right(page, Paper.HeightPt - MarginPt - TitleSize - 11, FormattableString.Invariant($"Sheet {tile + 1} of {tiles.Count}: {Place(tile, tiles)}"));
+        Right(page, Paper.HeightPt - MarginPt - TitleSize, FormattableString.Invariant($"{Place(tile, tiles)}Page {page + 1} of {pages}"));
         y = Write(page, _document.Bold, TextSize, Window.Left, Window.Bottom - 4, _check);
         Write(page, _document.Plain, TextSize, Window.Left, y, _foot);
         _document.Line(page, [new(Window.Left, Window.Bottom), new(Window.Right, Window.Bottom), new(Window.Right, Window.Top), new(Window.Left, Window.Top), new(Window.Left, Window.Bottom)], Hair);
@@ -66,9 +64,10 @@ internal sealed class TemplateFrame
 
     private static string Place(int tile, TemplateTiles tiles)
     {
-        var (column, row) = (tile % tiles.Columns, tile / tiles.Columns);
-        string[] words = [tiles.Rows == 1 ? "" : $"row {row + 1} from the top", tiles.Columns == 1 ? "" : $"column {column + 1} from the left"];
-        return string.Join(", ", words.Where(word => word.Length > 0));
+        if (tiles.Count == 1)
+            return "";
+        var row = tiles.Rows == 1 ? "" : FormattableString.Invariant($"row {(tile / tiles.Columns) + 1} from the top, ");
+        return Engine.Words.Sentence(FormattableString.Invariant($"{row}sheet {(tile % tiles.Columns) + 1} of {tiles.Columns} from the left. "));
     }
 
     // From one corner upwards and to the right, with a tick every 10 mm.

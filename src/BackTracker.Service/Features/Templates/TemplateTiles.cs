@@ -14,6 +14,9 @@ internal sealed class TemplateTiles
 
     // So that no cross is drawn into the curve it is to be laid by, nor over the edge of a sheet.
     private const double ClearMm = 7;
+
+    // Off the middle of the strip, where two sheets have the spine.
+    private const double BesideMm = 5;
     private readonly PointMm _leftTop;
     private readonly double _widthMm;
     private readonly double _heightMm;
@@ -51,7 +54,7 @@ internal sealed class TemplateTiles
         {
             var corner = CornerOf(tile);
             if ((tile + 1) % Columns != 0)
-                places.AddRange(Ends(along => new(corner.X + _widthMm - (SharedMm / 2), corner.Y + along), _heightMm, drawn));
+                places.AddRange(Ends(along => new(corner.X + _widthMm - (SharedMm / 2) - BesideMm, corner.Y + along), _heightMm, drawn));
             if (tile / Columns + 1 < Rows)
                 places.AddRange(Ends(along => new(corner.X + along, corner.Y + _heightMm - (SharedMm / 2)), _widthMm, drawn));
         }
