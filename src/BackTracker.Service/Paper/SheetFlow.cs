@@ -8,7 +8,7 @@ internal class SheetFlow(PaperDocument document)
     public const double Right = 547;
     public const double LabelSize = 8.5;
     protected const double Body = Left + 82;
-    protected const double Top = 752;
+    private const double Top = 752;
     private const double Bottom = 56;
     private const double MarkWidth = 13;
     private const double CellSize = 9;
@@ -37,14 +37,7 @@ internal class SheetFlow(PaperDocument document)
     /// <summary>A heading under a rule, which begins a subject.</summary>
     public void Heading(string text, double size)
     {
-        // First, so that the room above it does not name the subject before it again.
-        Subject = text;
-        Space(10, After.Break);
-        Add(6, After.Stay, (page, y) =>
-        {
-            if (y < Top)
-                document.Rule(page, Left, Right, y, 1);
-        });
+        Begin(text);
         foreach (var line in Wrapping.Lines(document.Bold, size, Right - Left, text))
             Add(size * 1.35, After.Stay, (page, y) => document.Write(page, document.Bold, size, Left, y - size, line));
         Space(2, After.Stay);
@@ -79,14 +72,34 @@ internal class SheetFlow(PaperDocument document)
     /// <param name="table">The table.</param>
     public void Table(double left, PaperTable table)
     {
-        Row(left, table.Columns, [.. table.Columns.Select(column => column.Head)], document.Bold, 7.5, After.Stay);
+        var end = left + table.Columns.Sum(column => column.WidthPt);
+        Row(left, table.Columns, [.. table.Columns.Select(column => column.Head)], document.Bold, 7.5);
+        RowEnd(left, end, After.Stay);
         foreach (var row in table.Rows)
         {
-            Row(left, table.Columns, row.Cells, document.Plain, CellSize, row.Notes.Count > 0 ? After.Stay : After.Break);
-            foreach (var line in row.Notes.SelectMany(note => Wrapping.Lines(document.Plain, LabelSize, Right - left - MarkWidth, note)))
-                Add(CellLeading, After.Break, (page, y) => document.Write(page, document.Plain, LabelSize, left + MarkWidth, y - CellSize, line));
+            Row(left, table.Columns, row.Cells, document.Plain, CellSize);
+            string[] notes = [.. row.Notes.SelectMany(note => Wrapping.Lines(document.Plain, LabelSize, end - left - MarkWidth, note))];
+            for (var i = 0; i < notes.Length; i++)
+            {
+                var line = notes[i];
+                Add(CellLeading, i < notes.Length - 1 ? After.Break : After.Stay, (page, y) => document.Write(page, document.Plain, LabelSize, left + MarkWidth, y - CellSize, line));
+            }
+            RowEnd(left, end, After.Break);
         }
         Space(6, After.Break);
+    }
+
+    /// <summary>Begins a subject under a rule, except at the top of a page.</summary>
+    protected void Begin(string subject)
+    {
+        // First, so that the room above it does not name the subject before it again.
+        Subject = subject;
+        Space(10, After.Break);
+        Add(6, After.Stay, (page, y) =>
+        {
+            if (y < Top)
+                document.Rule(page, Left, Right, y, 1);
+        });
     }
 
     protected void Add(double height, After after, Action<int, double> draw) => _flow.Add(height, after, draw);
@@ -101,11 +114,10 @@ internal class SheetFlow(PaperDocument document)
         document.Write(page, document.Plain, CellSize, x + 12, y, text);
     }
 
-    private void Row(double left, IReadOnlyList<(string Head, double WidthPt)> columns, IReadOnlyList<string> cells, Typeface face, double size, After after)
+    private void Row(double left, IReadOnlyList<(string Head, double WidthPt)> columns, IReadOnlyList<string> cells, Typeface face, double size)
     {
         List<IReadOnlyList<string>> lines = [.. cells.Select((cell, i) => Wrapping.Lines(face, size, columns[i].WidthPt - 4, cell))];
-        var (height, end) = ((lines.Max(cell => cell.Count) * CellLeading) + 3, left + columns.Sum(column => column.WidthPt));
-        Add(height, after, (page, y) =>
+        Add(lines.Max(cell => cell.Count) * CellLeading, After.Stay, (page, y) =>
         {
             var x = left;
             for (var i = 0; i < lines.Count; i++)
@@ -114,9 +126,10 @@ internal class SheetFlow(PaperDocument document)
                     document.Write(page, face, size, x, y - 10 - (j * CellLeading), lines[i][j]);
                 x += columns[i].WidthPt;
             }
-            document.Rule(page, left, end, y - height, .3);
         });
     }
+
+    private void RowEnd(double left, double end, After after) => Add(3, after, (page, y) => document.Rule(page, left, end, y - 3, .3));
 
     private void Lines(string label, double size, Entry entry, After last)
     {

@@ -80,6 +80,24 @@ public sealed class TemplateSheetTests
     }
 
     [Fact]
+    public async Task ALongNameInOtherLetters_isSpeltAndWrapped()
+    {
+        await using var service = await RunningService.StartAsync();
+        var yard = await TracedYard.SettleAsync(service);
+        await yard.MeasureAsync();
+        var name = $"Буцефал {new string('W', 80)}";
+        (await service.Admin.SendAsync(HttpMethod.Put, $"/v1/horses/{yard.HorseId}", new { yardId = yard.YardId, name }, ("If-Match", "*"))).Should(HttpStatusCode.OK);
+
+        foreach (var sheet in new[] { "template.pdf", "record.pdf" })
+        {
+            using var pdf = PdfDocument.Open(await GetAsync(service, $"/v1/horses/{yard.HorseId}/{sheet}"));
+            Assert.Contains("Butsefal", Text(pdf.GetPage(1)), StringComparison.Ordinal);
+            Assert.True(pdf.GetPage(1).Letters.Count(letter => letter.Value == "W") >= 80, sheet);
+            StaysWithin(pdf, 26);
+        }
+    }
+
+    [Fact]
     public async Task WhatIsNotThere_isRefusedWithWhatToDo()
     {
         await using var service = await RunningService.StartAsync();
@@ -95,6 +113,15 @@ public sealed class TemplateSheetTests
         (await service.Admin.GetAsync($"{template}?station=T99")).ShouldBeProblem(HttpStatusCode.BadRequest, "bad-query");
         (await service.Admin.GetAsync($"{template}?paper=b5")).ShouldBeProblem(HttpStatusCode.BadRequest, "bad-query");
         (await service.Admin.GetAsync($"{template}?measurementId={yard.SaddleId}")).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
+        var widths = await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/measurements", new
+        {
+            measuredAt = service.Clock.GetUtcNow(),
+            measuredBy = yard.ManagerId,
+            method = "calliper",
+            exercise = "before",
+            widths = new[] { new { station = "T13", depthMm = 150, widthMm = 306 } },
+        });
+        Assert.Contains("widths alone tell no shape", (await service.Admin.GetAsync($"{template}?measurementId={widths}")).ShouldBeProblem(HttpStatusCode.Conflict, "conflict").Text, StringComparison.Ordinal);
         (await service.Admin.PostAsync($"/v1/measurements/{id}/void", new { reason = "Wrong horse." })).Should(HttpStatusCode.OK);
         Assert.Contains("was voided", (await service.Admin.GetAsync($"{template}?measurementId={id}")).ShouldBeProblem(HttpStatusCode.Conflict, "conflict").Text, StringComparison.Ordinal);
     }

@@ -12,7 +12,7 @@ internal sealed class HorseRecordPaper
     private const double HeadingSize = 12;
     private const double Text = 9.5;
     private const double Small = 8;
-    private const double DayWidth = 69;
+    private const double DayWidth = 62;
     private static readonly PictureFrame Frame = new(704, "record");
     private readonly PaperDocument _document;
     private readonly RecordFlow _flow;
@@ -82,7 +82,7 @@ internal sealed class HorseRecordPaper
             return;
         _flow.Heading("What was seen", HeadingSize);
         _flow.Table(SheetFlow.Left, new PaperTable(
-            [("Day", DayWidth), ("What", 260), ("Where it stands", 165)],
+            [("Day", DayWidth), ("What", 252), ("Where it stands", 185)],
             [.. _record.Observations.Select(seen => new PaperRow([ShortDay(seen.ObservedOn), HorseWords.Seen(seen), Stands(seen)], Notes(seen.Note, seen.Outcome?.Note)))]));
     }
 
@@ -92,7 +92,7 @@ internal sealed class HorseRecordPaper
             return;
         _flow.Heading("Measurements that count", HeadingSize);
         _flow.Table(SheetFlow.Left, new PaperTable(
-            [("Day", DayWidth), ("By whom, with what", 125), ("Widths 30/150 mm down, mm", 125), ("Else", 180)],
+            [("Day", DayWidth), ("By whom, with what", 112), ("Widths 30/150 mm down, mm", 172), ("Else", 153)],
             [.. _record.Measurements.Select(measured => new PaperRow([ShortDay(measured.On), measured.How, measured.Widths, measured.Else], Notes(measured.Note)))]));
     }
 

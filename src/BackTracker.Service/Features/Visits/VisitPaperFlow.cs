@@ -11,13 +11,7 @@ internal sealed class VisitPaperFlow(PaperDocument document) : SheetFlow(documen
 
     public void HorseHeading(string name, double size)
     {
-        Space(10, After.Break);
-        Subject = name;
-        Add(6, After.Stay, (page, y) =>
-        {
-            if (y < Top)
-                _document.Rule(page, Left, Right, y, 1);
-        });
+        Begin(name);
         var lines = Wrapping.Lines(_document.Bold, size, Right - Left - 80, name);
         for (var i = 0; i < lines.Count; i++)
         {
