@@ -41,6 +41,8 @@ public sealed class TrialSheetPaperTests
         var page = yard.Path["/v1".Length..];
 
         Assert.Contains($"href=\"{page}/trial-sheet.pdf\"", (await pages.GetAsync(page)).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);
+        Assert.Contains($"href=\"/horses/{yard.Yard.HorseId}/template.pdf?on={yard.Day(60)}\"", (await pages.GetAsync(page)).Text, StringComparison.Ordinal);
+        Assert.Contains("was never traced", (await pages.GetAsync($"/horses/{yard.Yard.HorseId}/template.pdf")).Should(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
         Assert.StartsWith("%PDF", (await pages.GetAsync($"{page}/trial-sheet.pdf")).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);
         Assert.StartsWith("%PDF", (await pages.GetAsync($"/horses/{yard.Yard.HorseId}/record.pdf")).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);
         Assert.Contains($"/horses/{yard.Yard.HorseId}/record.pdf", (await pages.GetAsync($"/horses/{yard.Yard.HorseId}")).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);
