@@ -12,6 +12,9 @@ internal sealed class ScaleWindow(PaperDocument document, int page, PaperBox box
     /// <summary>Where a point of the drawing lies on the page.</summary>
     public PaperPoint At(PointMm point) => new(box.Left + ((point.X - leftTop.X) * PaperSize.PointsPerMm), box.Top - ((point.Y - leftTop.Y) * PaperSize.PointsPerMm));
 
+    /// <summary>Whether a point of the drawing lies in it.</summary>
+    public bool Shows(PointMm point) => At(point) is var at && at.X >= box.Left && at.X <= box.Right && at.Y >= box.Bottom && at.Y <= box.Top;
+
     public void Line(IEnumerable<PointMm> points, Stroke stroke) => document.Line(page, points.Select(At), stroke);
 
     public void Line(PointMm from, PointMm to, Stroke stroke) => Line([from, to], stroke);

@@ -1,3 +1,4 @@
+using System.Globalization;
 using UglyToad.PdfPig.Content;
 using UglyToad.PdfPig.Core;
 using UglyToad.PdfPig.Graphics;
@@ -10,8 +11,11 @@ internal sealed class ReadTemplate
     private const double MmPerPoint = 25.4 / 72;
     private readonly List<(IReadOnlyList<(double X, double Y)> Points, PdfPath Path)> _lines;
 
+    private readonly IReadOnlyList<Letter> _letters;
+
     public ReadTemplate(Page page)
     {
+        _letters = page.Letters;
         _lines = [.. page.Paths.Where(path => path.IsStroked).SelectMany(path => path.Select(part => (PointsOf(part), path)))];
         Filled = [.. page.Paths.Where(path => path.IsFilled).SelectMany(path => path.Select(PointsOf))];
         Curves = [.. _lines.Where(line => line.Points.Count > 40 && !IsRing(line.Points)).Select(line => line.Points)];
@@ -49,13 +53,12 @@ internal sealed class ReadTemplate
         }
     }
 
-    /// <summary>Crosses with arms of 4 mm, in the order of their numbers; those beyond the edge of the window among them.</summary>
-    public IReadOnlyList<(double X, double Y)> Crosses =>
-    [
-        .. Straight.Where(line => line.From.Y == line.To.Y && Math.Abs(line.To.X - line.From.X - 8) < 1e-3)
+    /// <summary>Crosses with arms of 4 mm, by the numbers below them.</summary>
+    public IReadOnlyDictionary<int, (double X, double Y)> Crosses =>
+        Straight.Where(line => line.From.Y == line.To.Y && Math.Abs(line.To.X - line.From.X - 8) < 1e-3)
             .Select(line => (X: (line.From.X + line.To.X) / 2, line.From.Y))
-            .Where(middle => Straight.Any(line => line.From.X == line.To.X && Math.Abs(line.From.X - middle.X) < 1e-3 && Math.Abs(((line.From.Y + line.To.Y) / 2) - middle.Y) < 1e-3 && Math.Abs(Math.Abs(line.To.Y - line.From.Y) - 8) < 1e-3)),
-    ];
+            .Where(middle => Straight.Any(line => line.From.X == line.To.X && Math.Abs(line.From.X - middle.X) < 1e-3 && Math.Abs(((line.From.Y + line.To.Y) / 2) - middle.Y) < 1e-3 && Math.Abs(Math.Abs(line.To.Y - line.From.Y) - 8) < 1e-3))
+            .ToDictionary(NumberBelow);
 
     /// <summary>The window in which the drawing is seen.</summary>
     public (double Left, double Bottom, double Right, double Top) Window
@@ -68,6 +71,11 @@ internal sealed class ReadTemplate
     }
 
     private IEnumerable<((double X, double Y) From, (double X, double Y) To)> Straight => _lines.Where(line => line.Points.Count == 2).Select(line => (line.Points[0], line.Points[1]));
+
+    private int NumberBelow((double X, double Y) cross) => int.Parse(
+        string.Concat(_letters.Where(letter => char.IsAsciiDigit(letter.Value[0])).Select(letter => (letter.Value, At: Mm(letter.StartBaseLine)))
+            .Where(letter => Math.Abs(letter.At.X - cross.X) < 4 && Math.Abs(cross.Y - letter.At.Y - 7.5) < .1).OrderBy(letter => letter.At.X).Select(letter => letter.Value)),
+        CultureInfo.InvariantCulture);
 
     private static bool IsRing(IReadOnlyList<(double X, double Y)> points) => double.Hypot(points[0].X - points[^1].X, points[0].Y - points[^1].Y) < 1e-3;
 

@@ -85,7 +85,7 @@ public sealed class TemplateScaleTests
         for (var x = -widthMm / 2 + 2; x < (widthMm / 2) - 2; x += 7)
         {
             var (column, row) = (spine.X + x, spine.Y - Depth(x, widthMm));
-            if (column < window.Left + 1 || column > window.Right - 1 || page.Crosses.Any(cross => double.Hypot(cross.X - column, cross.Y - row) < 6))
+            if (column < window.Left + 1 || column > window.Right - 1 || page.Crosses.Values.Any(cross => double.Hypot(cross.X - column, cross.Y - row) < 6))
                 continue;
             var nearest = dots.Upwards(column, row - 2, row + 2).MinBy(middle => Math.Abs(middle - row));
             Assert.InRange(Off(x, spine.Y - nearest, widthMm), 0, WithinMm);
@@ -116,16 +116,14 @@ public sealed class TemplateScaleTests
     private static List<(double X, double Y)> Shifts(ReadTemplate one, Pixels its, ReadTemplate other, Pixels others)
     {
         var shifts = new List<(double, double)>();
-        foreach (var (a, b) in one.Crosses.Zip(other.Crosses).Where(pair => Shows(one, pair.First) && Shows(other, pair.Second)))
+        foreach (var number in one.Crosses.Keys.Intersect(other.Crosses.Keys))
         {
+            var (a, b) = (one.Crosses[number], other.Crosses[number]);
             var (seen, again) = (its.CrossAt(a.X, a.Y), others.CrossAt(b.X, b.Y));
             shifts.Add((seen.X - again.X, seen.Y - again.Y));
         }
         return shifts;
     }
-
-    private static bool Shows(ReadTemplate page, (double X, double Y) place) =>
-        place.X > page.Window.Left && place.X < page.Window.Right && place.Y > page.Window.Bottom && place.Y < page.Window.Top;
 
     private static double Depth(double x, double widthMm) => 150 * Math.Pow(2 * Math.Abs(x) / widthMm, PowerAtT13);
 

@@ -42,7 +42,7 @@ internal sealed class TemplateDrawing(PaperDocument document, TemplateStation st
             if (station.Expected is { } expected)
                 window.Line(expected.Curve, Expected);
             Names(window);
-            foreach (var mark in _marks)
+            foreach (var mark in _marks.Where(mark => window.Shows(mark.At)))
                 Mark(window, mark);
         });
         Sides(page, box);
