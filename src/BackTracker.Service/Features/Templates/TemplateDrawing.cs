@@ -65,13 +65,13 @@ internal sealed class TemplateDrawing(PaperDocument document, TemplateStation st
         window.Label(document.Plain, 8, new(_reach.LeftTop.X + 2, -1), "level with the skin over the spine");
     }
 
-    /// <summary>Which side is which, in the lower corners of every page, however little of the back it shows.</summary>
+    /// <summary>Which side is which, in the upper corners of every page, however little of the back it shows.</summary>
     private void Sides(int page, PaperBox box)
     {
         var place = $"{station.Station}, tail towards you";
-        document.Write(page, document.Bold, 11, box.Left + 6, box.Bottom + 6, Left);
+        document.Write(page, document.Bold, 11, box.Left + 6, box.Top - 14, Left);
         document.Write(page, document.Plain, 9, box.Left + ((box.Width - document.Plain.WidthOf(place, 9)) / 2), box.Bottom + 6, place);
-        document.Write(page, document.Bold, 11, box.Right - 6 - document.Bold.WidthOf(Right, 11), box.Bottom + 6, Right);
+        document.Write(page, document.Bold, 11, box.Right - 6 - document.Bold.WidthOf(Right, 11), box.Top - 14, Right);
     }
 
     private void Mark(ScaleWindow window, RegisterMark mark)
