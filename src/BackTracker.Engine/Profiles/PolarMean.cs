@@ -48,6 +48,16 @@ public sealed class PolarMean
         return new PolarMean(first, [.. rays.Select(ray => ray.Point)], [.. rays.Select(ray => ray.Sd)], repeats.All(section => section.IsMarked));
     }
 
+    /// <summary>The mean curve moved outwards along its rays by so many standard deviations of the repeats, mm; itself from a single trace.</summary>
+    /// <param name="sds">How many; - moves it inwards.</param>
+    public IReadOnlyList<PointMm> Edge(double sds) => [.. Points.Select((point, i) => double.IsNaN(SdMm[i]) ? point : Moved(point, FirstThetaDeg + i, sds * SdMm[i]))];
+
+    private static PointMm Moved(PointMm point, int thetaDeg, double mm)
+    {
+        var (sin, cos) = Math.SinCos(double.DegreesToRadians(thetaDeg));
+        return new PointMm(point.X + (mm * sin), point.Y - (mm * cos));
+    }
+
     /// <summary>The mean curve as a section; marked where every repeat was.</summary>
     public Section ToSection()
     {

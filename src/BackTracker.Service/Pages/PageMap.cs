@@ -6,7 +6,9 @@ using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.Records;
 using BackTracker.Service.Features.Subscriptions;
+using BackTracker.Service.Features.Templates;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
 
@@ -36,11 +38,13 @@ internal static class PageMap
         routes.MapPairingPages();
         routes.MapVisitPages();
         routes.MapCommissionPages();
+        routes.MapTemplatePages();
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);
         AlertPages.Map(routes);
         routes.MapHorsePages();
+        routes.MapRecordPages();
         routes.MapTakeBackPages();
         routes.MapAddressPages();
     }

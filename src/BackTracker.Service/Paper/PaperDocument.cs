@@ -1,16 +1,21 @@
 using UglyToad.PdfPig.Core;
 using UglyToad.PdfPig.Fonts.Standard14Fonts;
+using UglyToad.PdfPig.Graphics.Operations;
+using UglyToad.PdfPig.Graphics.Operations.ClippingPaths;
+using UglyToad.PdfPig.Graphics.Operations.General;
+using UglyToad.PdfPig.Graphics.Operations.PathConstruction;
+using UglyToad.PdfPig.Graphics.Operations.PathPainting;
+using UglyToad.PdfPig.Graphics.Operations.SpecialGraphicsState;
 using UglyToad.PdfPig.Graphics.Operations.TextShowing;
 using UglyToad.PdfPig.Tokens;
 using UglyToad.PdfPig.Writer;
 
 namespace BackTracker.Service.Paper;
 
-/// <summary>Pages of A4 in black: text in two standard fonts, rules and boxes. Points, y from the bottom up.</summary>
+/// <summary>Pages in black: text in two standard fonts, rules and boxes, lines and areas. Points, y from the bottom up.</summary>
 internal sealed class PaperDocument : IDisposable
 {
-    public const double WidthPt = 595;
-    public const double HeightPt = 842;
+    private const int RoundJoin = 1;
     private readonly MemoryStream _bytes = new();
     private readonly PdfDocumentBuilder _builder;
     private readonly List<PdfPageBuilder> _pages = [];
@@ -29,10 +34,13 @@ internal sealed class PaperDocument : IDisposable
 
     public int Pages => _pages.Count;
 
+    /// <summary>Begins a page of A4 and gives its number, from 0.</summary>
+    public int AddPage() => AddPage(PaperSize.A4);
+
     /// <summary>Begins a page and gives its number, from 0.</summary>
-    public int AddPage()
+    public int AddPage(PaperSize size)
     {
-        _pages.Add(_builder.AddPage(WidthPt, HeightPt));
+        _pages.Add(_builder.AddPage(size.WidthPt, size.HeightPt));
         return _pages.Count - 1;
     }
 
@@ -54,6 +62,27 @@ internal sealed class PaperDocument : IDisposable
     /// <summary>An empty box to tick, its foot at y.</summary>
     public void Box(int page, double x, double y, double size) => _pages[page].DrawRectangle(new PdfPoint(x, y), size, size, .7);
 
+    /// <summary>One line through all the points.</summary>
+    public void Line(int page, IEnumerable<PaperPoint> points, Stroke stroke) => Apart(
+        page,
+        [
+            new SetLineWidth(stroke.WidthPt), new SetLineJoin(RoundJoin), new SetLineDashPattern(stroke.Dashes, 0),
+            new SetStrokeColorDeviceGray(stroke.Grey), .. Path(points), StrokePath.Value,
+        ]);
+
+    /// <summary>An area filled with a grey, 0 black and 1 the paper.</summary>
+    public void Area(int page, IEnumerable<PaperPoint> points, double grey) =>
+        Apart(page, [new SetNonStrokeColorDeviceGray(grey), .. Path(points), FillPathNonZeroWinding.Value]);
+
+    /// <summary>Draws so that nothing is seen outside of a rectangle.</summary>
+    public void Within(int page, PaperBox box, Action draw)
+    {
+        var operations = _pages[page].CurrentStream.Operations;
+        operations.AddRange([Push.Value, new AppendRectangle(box.Left, box.Bottom, box.Width, box.Height), ModifyClippingByNonZeroWindingIntersect.Value, EndPath.Value]);
+        draw();
+        operations.Add(Pop.Value);
+    }
+
     public byte[] Build() => _builder.Build();
 
     public void Dispose()
@@ -61,6 +90,13 @@ internal sealed class PaperDocument : IDisposable
         _builder.Dispose();
         _bytes.Dispose();
     }
+
+    // What is set for one line is gone after it.
+    private void Apart(int page, IEnumerable<IGraphicsStateOperation> operations) =>
+        _pages[page].CurrentStream.Operations.AddRange([Push.Value, .. operations, Pop.Value]);
+
+    private static IEnumerable<IGraphicsStateOperation> Path(IEnumerable<PaperPoint> points) =>
+        points.Select<PaperPoint, IGraphicsStateOperation>((point, i) => i == 0 ? new BeginNewSubpath(point.X, point.Y) : new AppendStraightLineSegment(point.X, point.Y));
 
     /// <summary>Has the standard fonts say that their codes are those of WinAnsi, which holds the letters of western Europe.</summary>
     private sealed class WinAnsiWriter : TokenWriter

@@ -24,6 +24,21 @@ public class PolarMeanTests
     }
 
     [Fact]
+    public void Edge_lies_as_many_deviations_off_along_each_ray()
+    {
+        var mean = PolarMean.Of([.. new[] { 160.0, 170, 185 }.Select(radius => Backs.Read(Backs.Circle(radius)))]);
+        var (outer, inner) = (mean.Edge(2), mean.Edge(-1));
+
+        for (var i = 0; i < mean.Points.Count; i++)
+        {
+            var radius = double.Hypot(mean.Points[i].X, mean.Points[i].Y - 120);
+            Assert.Equal(radius + (2 * mean.SdMm[i]), double.Hypot(outer[i].X, outer[i].Y - 120), 1e-9);
+            Assert.Equal(radius - mean.SdMm[i], double.Hypot(inner[i].X, inner[i].Y - 120), 1e-9);
+        }
+        Assert.Equal(PolarMean.Of([Backs.Read(Backs.Circle(160))]).Points, PolarMean.Of([Backs.Read(Backs.Circle(160))]).Edge(1));
+    }
+
+    [Fact]
     public void Of_one_trace_lies_on_it_and_has_no_spread() => Backs.Drawn.Sample(trace =>
     {
         var section = Backs.Read(trace);

@@ -9,6 +9,8 @@ public sealed class DeclaredRefusalTests
     [InlineData("post", "/v1/pairings/{id}/what-if", "422")]
     [InlineData("get", "/v1/visits/{id}/sheet", "409")]
     [InlineData("get", "/v1/visits/{id}/sheet.pdf", "409")]
+    [InlineData("get", "/v1/horses/{id}/template.pdf", "409")]
+    [InlineData("get", "/v1/commissions/{id}/templates/{templateId}/template.pdf", "409")]
     [InlineData("get", "/v1/calendars/{token}.ics", "400")]
     [InlineData("post", "/v1/observations/{id}/void", "412")]
     [InlineData("post", "/v1/observations/{id}/outcome", "412")]

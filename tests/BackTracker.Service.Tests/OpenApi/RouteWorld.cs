@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using System.Text.Json.Nodes;
 using BackTracker.Service.Hosting;
 using BackTracker.Service.OpenApi;
 using BackTracker.Service.Tests.Commissions;
@@ -82,7 +83,8 @@ internal sealed class RouteWorld
         (_ids["fitters"], _ids["vets"]) = (yard.FitterId, yard.VetId);
         _ids["methods"] = "arm-gauge";
         _ids["priors"] = await LearnedHerd.LearnedAsync(_service);
-        _ids["measurements"] = await yard.MeasureAsync(318);
+        await yard.MeasureAsync(318);
+        _ids["measurements"] = await TraceAsync(admin, yard);
         await CommissionAsync(admin, yard, today, await CommissioningYard.InAsync(_service, yard));
         _ids["observations"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = today, kind = "rub", note = "Small." });
         _ids["events"] = await admin.MakeAsync($"/v1/horses/{yard.HorseId}/events", new { on = today, kind = "other", note = "Hill work." });
@@ -108,6 +110,16 @@ internal sealed class RouteWorld
         _ids["audit"] = (await admin.GetAsync($"/v1/audit?resourceId={yard.HorseId}")).Items[0]!["id"]!.GetValue<string>();
         _ids["assessments"] = (await admin.GetAsync($"/v1/horses/{yard.HorseId}/assessments")).Items[0]!["id"]!.GetValue<string>();
     }
+
+    // Beside the station of the widths, so that they are judged as they were measured.
+    private Task<string> TraceAsync(ApiClient admin, Yardful yard) => admin.MakeAsync($"/v1/horses/{yard.HorseId}/measurements", new
+    {
+        measuredAt = _service.Clock.GetUtcNow(),
+        measuredBy = yard.ManagerId,
+        method = "flexible-curve",
+        exercise = "before",
+        traces = new[] { new { station = "T18", points = JsonNode.Parse(new Drawing().Points) } },
+    });
 
     private async Task CommissionAsync(ApiClient admin, Yardful yard, string today, CommissioningYard another)
     {

@@ -5,7 +5,7 @@ using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Paper;
 using BackTracker.Service.Tests.Harness;
 using UglyToad.PdfPig;
-using UglyToad.PdfPig.Content;
+using static BackTracker.Service.Tests.Harness.ReadPaper;
 
 namespace BackTracker.Service.Tests.Visits;
 
@@ -38,7 +38,7 @@ public sealed class VisitSheetPaperTests
         Assert.DoesNotMatch(@"\n(%|mm\b)", Text(pdf));
         Assert.Contains("±", Text(pdf), StringComparison.Ordinal);
         Assert.DoesNotContain("Flocking:", Text(pdf), StringComparison.Ordinal);
-        StaysWithinTheMargins(pdf);
+        StaysWithin(pdf, MarginPt);
     }
 
     [Fact]
@@ -57,7 +57,7 @@ public sealed class VisitSheetPaperTests
                 InOrder(text, heading.Split(" looked")[0], "Last measured", "The saddle", "To do", "Fit check");
         }
         InOrder(Text(pdf), [.. Enumerable.Range(1, 30).Select(i => $"Horse no. {i} looked at")]);
-        StaysWithinTheMargins(pdf);
+        StaysWithin(pdf, MarginPt);
     }
 
     [Fact]
@@ -67,7 +67,7 @@ public sealed class VisitSheetPaperTests
 
         Assert.True(pdf.NumberOfPages > 1);
         Assert.All(pdf.GetPages().Skip(1), page => Assert.Contains("Bramble, continued", Text(page), StringComparison.Ordinal));
-        StaysWithinTheMargins(pdf);
+        StaysWithin(pdf, MarginPt);
     }
 
     [Fact]
@@ -107,7 +107,7 @@ public sealed class VisitSheetPaperTests
         using var pdf = PdfDocument.Open(VisitSheetPaper.Print(Sheet([Horse(name, 1)]) with { Yard = new("y", name), Fitter = new("f", name) }));
 
         Assert.Equal(120 * 2, Text(pdf.GetPage(1)).Split("To bring")[1].Count(letter => letter == 'Æ'));
-        StaysWithinTheMargins(pdf);
+        StaysWithin(pdf, MarginPt);
     }
 
     [Fact]
@@ -139,41 +139,5 @@ public sealed class VisitSheetPaperTests
             [.. Enumerable.Range(0, findings).Select(i => new VisitFinding($"f{i}", Severity.Watch, $"Panel {i} mm off the back", $"Keep an eye on it. Panel {i} mm off the back in the middle third near T13 on the left (watched from 5): chance of being out 12 %."))],
             [new("Flocking", ["A hollow of about 6 mm"])], []);
         return new VisitHorse(new("h", name), [], [], new(2026, 11, 20), [saddle]);
-    }
-
-    private static void StaysWithinTheMargins(PdfDocument pdf) => Assert.All(pdf.GetPages(), page => Assert.All(page.Letters, letter =>
-    {
-        var box = letter.BoundingBox;
-        Assert.True(
-            box.Left >= MarginPt && box.Right <= page.Width - MarginPt && box.Bottom >= MarginPt && box.Top <= page.Height - MarginPt,
-            $"'{letter.Value}' at {box} on page {page.Number}");
-    }));
-
-    private static void InOrder(string text, params string[] parts)
-    {
-        var from = 0;
-        foreach (var part in parts)
-        {
-            var at = text.IndexOf(part, from, StringComparison.Ordinal);
-            Assert.True(at >= 0, $"'{part}' does not come where it should in:\n{text[from..]}");
-            from = at + part.Length;
-        }
-    }
-
-    private static string Text(PdfDocument pdf) => string.Join('\n', pdf.GetPages().Select(Text));
-
-    private static string Text(Page page) => string.Join('\n', Lines(page));
-
-    // From the top down, each line from left to right; the pieces of a line are written one by one.
-    private static IEnumerable<string> Lines(Page page) => page.Letters
-        .GroupBy(letter => Math.Round(letter.StartBaseLine.Y))
-        .OrderByDescending(line => line.Key)
-        .Select(line => string.Concat(line.OrderBy(letter => letter.StartBaseLine.X).Aggregate(new List<(string, double)>(), Join).Select(piece => piece.Item1)));
-
-    private static List<(string Text, double End)> Join(List<(string Text, double End)> line, Letter letter)
-    {
-        var parted = line.Count > 0 && letter.StartBaseLine.X - line[^1].End > 1 && letter.Value != " " && line[^1].Text[^1] != ' ';
-        line.Add(((parted ? " " : "") + letter.Value, letter.EndBaseLine.X));
-        return line;
     }
 }

@@ -33,6 +33,7 @@ internal static class CommissionEndpoints
         all.MapPost("/{id}/trials", TrialEndpoints.RecordAsync).Needs(Scope.Fit).Creates<TrialAnswer>("Record what was found in a step of a trial").Refuses(ProblemKind.Stale);
         all.MapGet("/{id}/trials", TrialEndpoints.ListAsync).Needs(Scope.Read).Lists<TrialRecordAnswer>("List what was found in all trials");
         all.MapGet("/{id}/trial", TrialEndpoints.GetAsync).Needs(Scope.Read).Computes<TrialAnswer>("The latest trial as it stands, with the work list for the saddler");
+        all.MapGet("/{id}/trial-sheet.pdf", TrialEndpoints.PrintAsync).Needs(Scope.Read).Prints("The sheet on which a trial is written in the yard");
         all.MapPost("/{id}/bedding-in", BeddingInEndpoints.RecordAsync).Needs(Scope.Fit).Creates<BeddingInAnswer>("Record the room over the spine of the delivered saddle").Refuses(ProblemKind.Stale);
         all.MapGet("/{id}/bedding-in", BeddingInEndpoints.GetAsync).Needs(Scope.Read).Computes<BeddingInAnswer>("When the delivered saddle is looked at, and how its panel packs down");
     }

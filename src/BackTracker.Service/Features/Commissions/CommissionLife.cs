@@ -1,5 +1,3 @@
-using System.Security.Cryptography;
-using System.Text;
 using System.Text.Json.Nodes;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Commissions;
@@ -111,7 +109,7 @@ internal sealed class CommissionLife(Writes writes, CheckPolicy policy)
             MeasuredOn = measurement.MeasuredOn,
             SentOn = Instants.WriteDay(on),
             Body = body,
-            Checksum = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(body))),
+            Checksum = TemplateChecksum.Of(body),
             CreatedAt = session.NowText,
         });
     }

@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
+using BackTracker.Storage.Commissions;
 using BackTracker.Storage.Measurements;
 using BackTracker.Storage.Sessions;
 
@@ -31,6 +32,9 @@ public sealed record CommissionModel(
     /// <summary>The measurements to choose from, the latest first.</summary>
     public IReadOnlyList<(string Value, string Text)> Measurements { get; init; } = [];
 
+    /// <summary>The templates that were sent.</summary>
+    public IReadOnlyList<TemplateAnswer> Templates { get; init; } = [];
+
     /// <summary>The step of the trial that may be taken now; null where there is none.</summary>
     public TrialStepAnswer? Now => TrialCanGoOn ? Trial.Steps.FirstOrDefault(step => step.Hindrances.Count == 0 && step.Items.Any(item => item.IsLeft)) ?? Mounting : null;
 
@@ -51,6 +55,7 @@ internal static class CommissionPages
             ShowAsync<CommissionPage>(http, id, caller, database, clock, policy)).Needs(Scope.Read);
         routes.MapPage("/commissions/{id}/trial-sheet", (HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy) =>
             ShowAsync<TrialSheetPage>(http, id, caller, database, clock, policy)).Needs(Scope.Read);
+        routes.MapPage("/commissions/{id}/trial-sheet.pdf", TrialEndpoints.PrintAsync).Needs(Scope.Read);
         routes.MapForm("/commissions/{id}/stages", StageAsync).Needs(Scope.Manage, Scope.Fit);
         routes.MapForm("/commissions/{id}/trials", TryAsync).Needs(Scope.Fit);
     }
@@ -93,6 +98,7 @@ internal static class CommissionPages
         {
             StageForm = commission.MayFollow.Count > 0 && (caller.May(Scope.Manage) || caller.May(Scope.Fit)) ? FormState.New(clock, ("/on", today)) with { Mark = "stage" } : null,
             TrialForm = caller.May(Scope.Fit) ? FormState.New(clock, ("/on", today), ("/bearsLoad/on", today)) with { Mark = "trial" } : null,
+            Templates = [.. (await CommissionRecords.ListTemplatesAsync(session, row.Id, Paging.First)).Items.Select(TemplateAnswer.Of)],
             Measurements = [("", "None"), .. measured.Select(session => (session.Id, string.Create(CultureInfo.InvariantCulture, $"{Instants.ReadDay(session.MeasuredOn):d MMM yyyy}")))],
         };
     }

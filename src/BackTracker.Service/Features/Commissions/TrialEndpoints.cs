@@ -2,9 +2,11 @@ using BackTracker.Engine.Checks;
 using BackTracker.Engine.Commissions;
 using BackTracker.Engine.Fit;
 using BackTracker.Service.Features.Assessments;
+using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Http;
+using BackTracker.Service.Paper;
 using BackTracker.Storage;
 using BackTracker.Storage.Audit;
 using BackTracker.Storage.Commissions;
@@ -46,6 +48,14 @@ internal static class TrialEndpoints
         await using var session = await database.ReadAsync(cancel);
         var row = await CommissionEndpoints.RequireAsync(session, caller, id);
         return Paging.List(http, await CommissionRecords.ListTrialsAsync(session, row.Id, Paging.Of(http)), TrialRecordAnswer.Of);
+    }
+
+    public static async Task<IResult> PrintAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        var row = await CommissionEndpoints.RequireAsync(session, caller, id);
+        var horse = await HorseEndpoints.RequireAsync(session, caller, row.HorseId);
+        return PaperAnswer.Of(http, "trial-sheet", TrialSheetPaper.Print(horse.Name, row.SaddleLabel, await AnswerAsync(session, row, clock, policy)));
     }
 
     /// <summary>A fail that was found after the tree was passed opens the trial again; else the commission only has a new version.</summary>

@@ -93,7 +93,8 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
 
     private static IReadOnlyList<string> CautionsOf(IReadOnlyList<string> first) => [.. first, .. Cautions.ForFit];
 
-    private static List<HorseSaddle> SaddlesOf(HorseFacts facts, BoardHorseAnswer line, DateOnly today) =>
+    /// <summary>Its saddles, those in use first, as they stood when they were last assessed.</summary>
+    public static List<HorseSaddle> SaddlesOf(HorseFacts facts, BoardHorseAnswer line, DateOnly today) =>
     [
         .. facts.Pairings
             .Select(pairing => new HorseSaddle(pairing, line.Pairings.FirstOrDefault(p => p.PairingId == pairing.Id)))

@@ -50,6 +50,15 @@ internal static class HorseWords
         _ => $"Not expected to leave tolerance within {Engine.Words.Span(horizonDays)}.",
     };
 
+    /// <summary>Since when a saddle is in use, until when it was, or from when it is to be.</summary>
+    public static string Used(HorseSaddle saddle, DateOnly today)
+    {
+        var (from, to) = (saddle.Pairing.From, saddle.Pairing.To);
+        return to is { } end ? $"Used from {Engine.Words.Day(from)} to {Engine.Words.Day(end)}."
+            : from > today ? $"To be used from {Engine.Words.Day(from)}."
+            : $"In use since {Engine.Words.Day(from)}.{(saddle.State is null ? " Its fit is not assessed." : "")}";
+    }
+
     /// <summary>"Dry patch, right side, at T18, mild".</summary>
     public static string Seen(ObservationAnswer seen)
     {

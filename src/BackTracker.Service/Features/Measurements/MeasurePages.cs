@@ -8,7 +8,6 @@ using BackTracker.Service.Pages;
 using BackTracker.Storage;
 using BackTracker.Storage.Horses;
 using BackTracker.Storage.Measurements;
-using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -106,17 +105,12 @@ internal static class MeasurePages
             Measurement = MeasurementAnswer.Of(row),
             Horse = new Named(horse.Id, horse.Name),
             Yard = await Named.YardAsync(session, caller, horse.YardId),
-            Circumstances = await CircumstancesAsync(session, caller, horse, row),
+            Circumstances = $"{Local(horse, row)}, {await Measurements.Circumstances.OfAsync(session, caller, row)}.",
             MayRecord = caller.May(Scope.Record),
             Form = FormState.New(clock),
         };
     }
 
-    private static async Task<string> CircumstancesAsync(ReadSession session, Caller caller, HorseRow horse, MeasurementRow row)
-    {
-        var person = row.MeasuredBy is null ? null : await PersonStore.FindAsync(session, caller.Sight, row.MeasuredBy);
-        var at = YardTime.Local(horse.TimeZone, Instants.Read(row.MeasuredAt)).ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture);
-        var exercise = row.Exercise == "unknown" ? "not known whether before or after work" : $"{row.Exercise} work";
-        return $"{at}, by {person?.Name ?? "somebody of another yard"}, {row.Method.Replace('-', ' ')}, {exercise}.";
-    }
+    private static string Local(HorseRow horse, MeasurementRow row) =>
+        YardTime.Local(horse.TimeZone, Instants.Read(row.MeasuredAt)).ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture);
 }

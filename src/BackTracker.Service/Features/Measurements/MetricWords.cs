@@ -33,8 +33,10 @@ internal static class MetricWords
     };
 
     /// <summary>"Width at T13, 150 mm down".</summary>
-    public static string Heading(Metric metric) =>
-        Name(metric) is var name && name.StartsWith("the ", StringComparison.Ordinal) ? Engine.Words.Sentence(name[4..]) : name;
+    public static string Heading(Metric metric) => Engine.Words.Sentence(Bare(metric));
+
+    /// <summary>"width at T13, 150 mm down".</summary>
+    public static string Bare(Metric metric) => Name(metric) is var name && name.StartsWith("the ", StringComparison.Ordinal) ? name[4..] : name;
 
     /// <summary>"T13 is 341 mm wide at 150 mm"; "The girth is 1850 mm".</summary>
     public static string Statement(Metric metric, double value)

@@ -3,6 +3,7 @@ using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
+using BackTracker.Service.Paper;
 using BackTracker.Storage;
 using BackTracker.Storage.People;
 using BackTracker.Storage.Sessions;
@@ -68,9 +69,5 @@ internal static class VisitSheetEndpoints
         return await new VisitSheetBuilder(today, planned < today ? today : planned, policy).BuildAsync(session, yard, fitter, visit.Id);
     }
 
-    private static IResult Print(HttpContext http, VisitSheet sheet)
-    {
-        http.Response.Headers.ContentDisposition = $"inline; filename=\"visit-sheet-{Instants.WriteDay(sheet.On)}.pdf\"";
-        return Results.Bytes(VisitSheetPaper.Print(sheet), "application/pdf");
-    }
+    private static IResult Print(HttpContext http, VisitSheet sheet) => PaperAnswer.Of(http, $"visit-sheet-{Instants.WriteDay(sheet.On)}", VisitSheetPaper.Print(sheet));
 }

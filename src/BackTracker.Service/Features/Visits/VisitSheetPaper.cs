@@ -31,8 +31,7 @@ internal sealed class VisitSheetPaper
         foreach (var horse in sheet.Horses)
             Horse(horse);
         _flow.Draw();
-        for (var page = 0; page < _document.Pages; page++)
-            Frame(page, sheet);
+        FrameOf(sheet).Draw(_document);
     }
 
     private void Horse(VisitHorse horse)
@@ -84,19 +83,7 @@ internal sealed class VisitSheetPaper
         _flow.Section("", Text, [.. saddle.Moved.Where(move => move.Station is null).Select(move => Entry.Plain($"{move.Text}."))]);
     }
 
-    private void Frame(int page, VisitSheet sheet)
-    {
-        var day = Engine.Words.Day(sheet.On);
-        var (left, right) = (VisitPaperFlow.Left, VisitPaperFlow.Right);
-        var dayWidth = _document.Bold.WidthOf(day, 11);
-        _document.Write(page, _document.Bold, Heading, left, 786, Wrapping.Cut(_document.Bold, Heading, right - left - dayWidth - 20, $"Visit to {sheet.Yard.Name}"));
-        _document.Write(page, _document.Bold, 11, right - dayWidth, 786, day);
-        var count = $"{sheet.Horses.Count} {(sheet.Horses.Count == 1 ? "horse" : "horses")}";
-        var countWidth = _document.Plain.WidthOf(count, Text);
-        _document.Write(page, _document.Plain, Text, left, 771, Wrapping.Cut(_document.Plain, Text, right - left - countWidth - 20, sheet.Fitter is { } fitter ? $"Fitter: {fitter.Name}" : "For whichever fitter comes"));
-        _document.Write(page, _document.Plain, Text, right - countWidth, 771, count);
-        _document.Rule(page, left, right, 763, 1.2);
-        var number = FormattableString.Invariant($"Page {page + 1} of {_document.Pages}");
-        _document.Write(page, _document.Plain, Small, right - _document.Plain.WidthOf(number, Small), 38, number);
-    }
+    private static SheetFrame FrameOf(VisitSheet sheet) => new(
+        $"Visit to {sheet.Yard.Name}", Engine.Words.Day(sheet.On), sheet.Fitter is { } fitter ? $"Fitter: {fitter.Name}" : "For whichever fitter comes",
+        $"{sheet.Horses.Count} {(sheet.Horses.Count == 1 ? "horse" : "horses")}");
 }
