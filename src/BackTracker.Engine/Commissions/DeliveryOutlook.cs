@@ -67,6 +67,14 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
 
     private PairingFit AsItIs => fit ??= FitOf(there);
 
+    /// <summary>The outlook of a commission. What was to come home already is looked at as if it came today.</summary>
+    /// <param name="commission">The commission as of today.</param>
+    /// <param name="trends">Trends of the horse as of today.</param>
+    /// <param name="policy">Settings.</param>
+    /// <param name="today">Today.</param>
+    public static DeliveryOutlook Of(CommissionFact commission, HorseTrends trends, CheckPolicy policy, DateOnly today) =>
+        new(commission.Laid, trends, policy, today, DayOrder.Later(commission.DeliveryOn, today));
+
     /// <summary>The days looked at, in order.</summary>
     public IReadOnlyList<OutlookDay> Days()
     {

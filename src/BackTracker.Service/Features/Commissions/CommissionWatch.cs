@@ -34,21 +34,13 @@ internal static class CommissionWatch
     /// <summary>Probability of fitting on the day of delivery below which it is told (our choice).</summary>
     private const double AtRisk = .5;
 
-    public static async Task<IReadOnlyList<WatchedCommission>> LookAsync(ReadSession session, LoadedHorse loaded, DateOnly today)
+    public static async Task<IReadOnlyList<WatchedCommission>> LookAsync(ReadSession session, LoadedHorse loaded, Assessment assessment)
     {
-        var rows = await CommissionStore.BeingMadeForAsync(session, loaded.Facts.HorseId);
-        if (rows.Count == 0)
-            return [];
-        var trends = new HorseTrends(loaded.Facts.AsOf(today), loaded.Model);
-        var steps = await CommissionStore.StepsAsync(session, [.. rows.Select(row => row.Id)]);
         var watched = new List<WatchedCommission>();
-        foreach (var row in rows)
+        foreach (var row in loaded.Commissions.Rows)
         {
-            var came = await CommissionFacts.AsMeasuredAsync(session, row, [.. steps.Where(step => step.CommissionId == row.Id)], today);
-            var delivery = Instants.ReadDay(row.DeliveryOn);
-            var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), trends, loaded.Policy, today, Engine.DayOrder.Later(delivery, today));
             var trial = KnownTrial.Of(await CommissionRecords.TrialAsync(session, row.Id, row.Round), loaded.Observations, loaded.Policy);
-            watched.Add(new WatchedCommission(row, outlook.Days()[0].ProbabilityFits, trial.SorenessAfter));
+            watched.Add(new WatchedCommission(row, assessment.Commissions.FirstOrDefault(seen => seen.CommissionId == row.Id)?.ProbabilityFits, trial.SorenessAfter));
         }
         return watched;
     }
