@@ -22,6 +22,7 @@ public static class Problems
             .. VetFirst(facts, assessment, standing)
                 .Concat(standing.SelectMany(check => OfCheck(check, facts, assessment, policy)))
                 .Concat(standing.SelectMany(check => OvertakenBookings.Of(check, assessment, open, policy)))
+                .Concat(CommissionsAtRisk.Of(assessment, open))
                 .GroupBy(problem => problem.Key, (_, same) => Gravest(same))
                 .OrderBy(problem => problem.Key.ToString(), StringComparer.Ordinal),
         ];

@@ -49,6 +49,9 @@ public readonly record struct CutOption(double OpenMm, double ProbabilityFitsOnD
 /// <param name="deliveryOn">The day it is to come home.</param>
 public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, CheckPolicy policy, DateOnly today, DateOnly deliveryOn)
 {
+    /// <summary>Probability of fitting on the day of delivery below which people are told (our choice).</summary>
+    public const double AtRisk = .5;
+
     private const double LowerTail = .1;
 
     /// <summary>Days after delivery that are looked at: delivery, 3 months, 6 months.</summary>

@@ -29,7 +29,7 @@ internal sealed class RandomHorse(int seed)
         Observations = Several(2, Observation),
         Pairings = Several(3, Pairing),
         Rides = Several(200, Ride),
-        Commissions = [.. Enumerable.Range(0, _commissions.Next(3)).Select(Commission)],
+        Commissions = [.. Enumerable.Range(0, _commissions.Next(4) / 3).Select(Commission)],
         Closed = new Closures(Several(2, _ => Any<DayOfWeek>()), Several(9, _ => Day())),
     };
 

@@ -31,9 +31,6 @@ internal sealed record WatchedCommission(CommissionRow Row, double? ProbabilityF
 /// <summary>Watches the saddles that are being made for a horse whenever the horse is assessed.</summary>
 internal static class CommissionWatch
 {
-    /// <summary>Probability of fitting on the day of delivery below which it is told (our choice).</summary>
-    private const double AtRisk = .5;
-
     public static async Task<IReadOnlyList<WatchedCommission>> LookAsync(ReadSession session, LoadedHorse loaded, Assessment assessment)
     {
         var watched = new List<WatchedCommission>();
@@ -62,9 +59,9 @@ internal static class CommissionWatch
     private static async Task TellRiskAsync(WriteSession session, WatchedCommission seen)
     {
         var (row, fits) = (seen.Row, seen.ProbabilityFits);
-        if (fits is null || fits < AtRisk == (row.ToldAtRisk == 1))
+        if (fits is null || fits < DeliveryOutlook.AtRisk == (row.ToldAtRisk == 1))
             return;
-        if (!await CommissionStore.RememberRiskAsync(session, row with { ToldAtRisk = fits < AtRisk ? 1 : 0 }) || fits >= AtRisk)
+        if (!await CommissionStore.RememberRiskAsync(session, row with { ToldAtRisk = fits < DeliveryOutlook.AtRisk ? 1 : 0 }) || fits >= DeliveryOutlook.AtRisk)
             return;
         await Events.AddAsync(session, EventTypes.CommissionAtRisk, row.YardId, row.HorseId, new CommissionData(
             row.Id, row.Version, $"/v1/commissions/{row.Id}/outlook", row.HorseId, row.SaddleId, Words.Read<CommissionStage>(row.Stage),
