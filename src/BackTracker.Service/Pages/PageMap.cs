@@ -25,6 +25,8 @@ internal static class PageMap
         services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
         services.AddSingleton<AlertPages>();
+        services.AddSingleton<CommissionPages>();
+        services.AddSingleton<CommissionOrderPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -35,7 +37,8 @@ internal static class PageMap
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();
-        routes.MapCommissionPages();
+        CommissionPages.Map(routes);
+        CommissionOrderPages.Map(routes);
         routes.MapMeasurePages();
         routes.MapCheckPages();
         ObservationPages.Map(routes);

@@ -118,16 +118,21 @@ internal static class OutlookOfCommission
             AgeOf(steps.Where(step => Instants.ReadDay(step.OnDay) <= known.AsOf), known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]);
     }
 
-    public static async Task<IResult> CompareAsync(string id, Caller caller, Database database, CancellationToken cancel)
+    public static async Task<IResult> AskComparedAsync(string id, Caller caller, Database database, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var row = await CommissionEndpoints.RequireAsync(session, caller, id);
+        return Json.Answer(await CompareAsync(session, await CommissionEndpoints.RequireAsync(session, caller, id)));
+    }
+
+    /// <summary>The tree that came against the tree that was ordered.</summary>
+    public static async Task<TreeAgainstOrderAnswer> CompareAsync(ReadSession session, CommissionRow row)
+    {
         if ((await CommissionFacts.LoadAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]))).Came is not { } came)
-            return Json.Answer(new TreeAgainstOrderAnswer(row.Id, null, null, [], [$"The tree that came: measure it since it was cut, and record it (POST /v1/saddles/{row.SaddleId}/tree-shapes)."]));
+            return new TreeAgainstOrderAnswer(row.Id, null, null, [], [$"The tree that came: measure it since it was cut, and record it (POST /v1/saddles/{row.SaddleId}/tree-shapes)."]);
         var differences = TreeAgainstOrder.Compare(CommissionFacts.Ordered(row), came, OrderLimits.Usual);
-        return Json.Answer(differences.Count == 0
+        return differences.Count == 0
             ? new TreeAgainstOrderAnswer(row.Id, came.Id, null, [], ["The tree that came and the one that was ordered are known in different ways: measure it in the way it was ordered."])
-            : new TreeAgainstOrderAnswer(row.Id, came.Id, TreeAgainstOrder.Verdict(differences), [.. differences.Select(Of)], []));
+            : new TreeAgainstOrderAnswer(row.Id, came.Id, TreeAgainstOrder.Verdict(differences), [.. differences.Select(Of)], []);
     }
 
     private static OrderDifferenceAnswer Of(OrderDifference off) =>
