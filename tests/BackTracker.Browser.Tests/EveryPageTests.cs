@@ -48,6 +48,10 @@ public sealed class EveryPageTests(Browsing browsing)
         ["end-subscription"] = browsing => Subscribed.ToEndAsync(browsing.Demo),
         ["commission"] = async browsing => $"/commissions/{await DemoCommission.OrderAsync(browsing, "Sedge")}",
         ["commission-on-trial"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}",
+        ["commission-passed"] = async browsing => $"/commissions/{await DemoCommission.PassedAsync(browsing, "Moss")}",
+        ["commission-bedding-in"] = async browsing => $"/commissions/{await DemoCommission.BeddingInAsync(browsing, "Moss")}",
+        ["commission-order"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/commission",
+        ["commission-of-the-demo"] = async browsing => $"/commissions/{(await browsing.Demo.Api.GetAsync($"/v1/commissions?horseId={await DemoHorses.IdAsync(browsing, "Bracken")}")).Items[0]!["id"]}",
         ["trial-sheet"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}/trial-sheet",
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };

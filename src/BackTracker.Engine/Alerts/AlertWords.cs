@@ -18,6 +18,8 @@ public static class AlertWords
         Cause.BodyChange => "change of weight, girth or condition",
         Cause.DatedEvent => "follow-up of an event",
         Cause.MeasurementAge => "time since the last measurement",
+        Cause.CommissionRisk => "saddle being made that may not fit",
+        Cause.CommissionAge => "time since the last measurement for a saddle being made",
         Cause.FitCheckAge => "time since the last fit check",
         Cause.BeddingIn => "panel bedding in",
         Cause.FlockingAge => "time since the flocking was looked at",

@@ -53,11 +53,12 @@ public static class EventTypes
 
     /// <summary>Those of which letters tell; that somebody is booked stands in the letter of the week.</summary>
     public static IReadOnlyList<string> InLetters { get; } =
-        [CheckOpened, CheckMoved, CheckBooked, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored, ObservationVetFirst];
+        [CheckOpened, CheckMoved, CheckBooked, CheckOverdue, CheckClosed, FitOutOfTolerance, FitRestored, ObservationVetFirst, CommissionAtRisk];
 
     /// <summary>The type under which a piece of news of a problem goes.</summary>
     public static string Of(ProblemKey problem, AlertNews news) => (problem.Concern, problem.Cause, news) switch
     {
+        (Concern.Commission, _, _) => CommissionAtRisk,
         (_, _, AlertNews.Overdue) => CheckOverdue,
         (_, Cause.VetFirst, not AlertNews.Settled) => ObservationVetFirst,
         (Concern.Check, Cause.OutNow, AlertNews.Raised) => FitOutOfTolerance,

@@ -43,11 +43,11 @@ internal sealed class Ladder
     public Step StepOf(Receiver receiver, DateOnly today)
     {
         if (receiver.PersonId.Length > 0 && _alert.Comers.Contains(receiver.PersonId))
-            return new(Hearing.Theirs, "booked with them");
+            return new(Hearing.Theirs, IsOfCommission ? "they make the saddle" : "booked with them");
         if (receiver.Role <= _first)
             return new(Hearing.Theirs, "told first");
-        // Somebody else's visit is for somebody else to sort out, until it reaches the owner.
-        if (receiver.Role == ReceiverRole.Other || (receiver.Role == ReceiverRole.Fitter && _alert.Comers.Count > 0))
+        // Somebody else's visit is for somebody else to sort out, until it reaches the owner; a saddle is fitted by another than who makes it.
+        if (receiver.Role == ReceiverRole.Other || (receiver.Role == ReceiverRole.Fitter && _alert.Comers.Count > 0 && !IsOfCommission))
             return new(Hearing.NotYet, "told only of what is booked with them");
         var days = receiver.Role == ReceiverRole.Owner ? _policy.OwnerAfterDays : _policy.FitterAfterDays;
         if (_alert.OverdueSince is not { } since)
@@ -58,6 +58,8 @@ internal sealed class Ladder
             ? new(Hearing.Climbed, $"overdue since {Words.Day(since)} and acknowledged by nobody")
             : new(Hearing.NotYet, $"others are told first; theirs from {Words.Day(since.AddDays(days))} on");
     }
+
+    private bool IsOfCommission => _alert.Problem.Key.Concern == Concern.Commission;
 
     private static IReadOnlyList<Receiver> Reached(IReadOnlyList<Receiver> receivers) => [.. receivers.Where(receiver => receiver.Mailbox == Mailbox.Takes)];
 

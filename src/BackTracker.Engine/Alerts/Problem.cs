@@ -11,13 +11,16 @@ public enum Concern
 
     /// <summary>A booked day that has become too late: booked checks are never moved, people are told instead.</summary>
     Booking,
+
+    /// <summary>A saddle that is being made for the horse.</summary>
+    Commission,
 }
 
 /// <summary>
 /// What makes a problem of a horse the same problem however often it is found: its cause and what it is about. Words, numbers, days and
 /// the check that answers it are not part of it.
 /// </summary>
-/// <param name="Concern">Whether it is about a cause or about a booking.</param>
+/// <param name="Concern">What it is about.</param>
 /// <param name="Cause">The cause.</param>
 /// <param name="PairingId">The pairing; null where it is of the horse.</param>
 /// <param name="Measure">Finding or kind of sign; null where it is of the pairing or the horse as a whole.</param>
@@ -25,8 +28,11 @@ public enum Concern
 /// <param name="Side">Side of the finding; null where it is of both together.</param>
 public readonly record struct ProblemKey(Concern Concern, Cause Cause, string? PairingId, string? Measure, string? Station, Side? Side)
 {
+    /// <summary>The commission; null where it is of none.</summary>
+    public string? CommissionId { get; init; }
+
     /// <summary>"Check/OutNow/0199.../width150/T13/": as text, equal where the keys are.</summary>
-    public override string ToString() => $"{Concern}/{Cause}/{PairingId}/{Measure}/{Station}/{Side}";
+    public override string ToString() => $"{Concern}/{Cause}/{PairingId}/{Measure}/{Station}/{Side}{(CommissionId is null ? "" : $"/{CommissionId}")}";
 }
 
 /// <summary>Something that is wrong with a horse and its saddles, or about to be.</summary>

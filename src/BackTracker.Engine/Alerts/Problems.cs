@@ -22,6 +22,7 @@ public static class Problems
             .. VetFirst(facts, assessment, standing)
                 .Concat(standing.SelectMany(check => OfCheck(check, facts, assessment, policy)))
                 .Concat(standing.SelectMany(check => OvertakenBookings.Of(check, assessment, open, policy)))
+                .Concat(CommissionsAtRisk.Of(assessment, open))
                 .GroupBy(problem => problem.Key, (_, same) => Gravest(same))
                 .OrderBy(problem => problem.Key.ToString(), StringComparer.Ordinal),
         ];
@@ -29,7 +30,8 @@ public static class Problems
 
     /// <summary>The urgency a cause may have: the mere passing of time asks for a visit soon, never before the next ride.</summary>
     internal static Urgency Limited(Urgency urgency, Cause cause) =>
-        cause is Cause.FitCheckAge or Cause.MeasurementAge or Cause.FlockingAge or Cause.BeddingIn or Cause.DatedEvent or Cause.ForecastWide && urgency == Urgency.Now ? Urgency.Soon : urgency;
+        cause is Cause.FitCheckAge or Cause.MeasurementAge or Cause.FlockingAge or Cause.BeddingIn or Cause.DatedEvent or Cause.ForecastWide
+            or Cause.CommissionRisk or Cause.CommissionAge && urgency == Urgency.Now ? Urgency.Soon : urgency;
 
     private static Problem Gravest(IEnumerable<Problem> same) => same
         .OrderByDescending(problem => problem.Urgency)

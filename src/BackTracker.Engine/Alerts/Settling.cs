@@ -12,6 +12,8 @@ internal static class Settling
             return $"{facts.HorseName} is {(facts.Status == HorseStatus.Died ? "dead" : facts.Status.ToString().ToLowerInvariant())}.";
         if (problem.IsVetFirst)
             return AfterTheVet(problem, facts);
+        if (problem.Key.Concern == Concern.Commission)
+            return CommissionsAtRisk.WhyGone(problem, assessment);
         var check = facts.Checks.FirstOrDefault(check => check.Id == problem.CheckId);
         return check is null ? "Its cause is gone."
             : check.State is CheckState.Done or CheckState.Dropped ? Closed(check, assessment)

@@ -49,7 +49,7 @@ public sealed record Receiver(string Id, ReceiverRole Role, string PersonId, IRe
 /// <param name="News">What last happened to it.</param>
 /// <param name="Change">Number of that news, from 1.</param>
 /// <param name="OverdueSince">First day on which it was overdue unacknowledged; null while it is not.</param>
-/// <param name="Comers">People who are booked for it.</param>
+/// <param name="Comers">People who are booked for it, or who make the saddle it is about.</param>
 public sealed record AlertToTell(
     string HorseId, AlertState State, Problem Problem, AlertNews News, long Change, DateOnly? OverdueSince, IReadOnlyList<string> Comers);
 

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Commissions;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Trends;
@@ -77,6 +78,14 @@ public sealed record PairingAssessment(
     public IReadOnlyDictionary<string, Severity> Severities => Findings.ToDictionary(finding => finding.Key.ToString(), finding => finding.Severity);
 }
 
+/// <summary>A saddle that is being made for the horse, on a day.</summary>
+/// <param name="CommissionId">Id of the commission.</param>
+/// <param name="SaddleLabel">What the yard calls the saddle.</param>
+/// <param name="Stage">Where it stands.</param>
+/// <param name="DeliveryOn">The day it is to come home.</param>
+/// <param name="ProbabilityFits">Probability that nothing is out of tolerance on that day; null where tree and back cannot be compared.</param>
+public sealed record CommissionAssessment(string CommissionId, string SaddleLabel, CommissionStage Stage, DateOnly DeliveryOn, double? ProbabilityFits);
+
 /// <summary>Everything the engine concludes about a horse on a day.</summary>
 /// <param name="EngineVersion">Version of the rules.</param>
 /// <param name="ModelVersion">Version of the trend model and its priors.</param>
@@ -96,6 +105,9 @@ public sealed record Assessment(
     IReadOnlyList<WantedCheck> Wanted,
     IReadOnlyList<CheckDecision> Decisions)
 {
+    /// <summary>Saddles that are being made for the horse, by the id of the commission.</summary>
+    public IReadOnlyList<CommissionAssessment> Commissions { get; init; } = [];
+
     /// <summary>Whether a vet must look before anything else is done.</summary>
     public bool VetFirst => VetFirstObservationIds.Count > 0;
 }

@@ -25,7 +25,10 @@ public static class HorseAssessment
             situation.Trends.Widths(today),
             [.. situation.Pairings.Select(pairing => InLightOf(pairing.Assessment, wanted))],
             wanted,
-            Reconciliation.Decide(situation, wanted));
+            Reconciliation.Decide(situation, wanted))
+        {
+            Commissions = situation.Commissions,
+        };
     }
 
     /// <summary>A saddle for which somebody must come before the next ride is not one against which nothing speaks.</summary>

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Commissions;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Repeatability;
 
@@ -244,6 +245,9 @@ public sealed record HorseFacts(
 
     /// <summary>When nobody comes to the yard.</summary>
     public Closures Closed { get; init; } = Closures.None;
+
+    /// <summary>Saddles that are being made for the horse, any order.</summary>
+    public IReadOnlyList<CommissionFact> Commissions { get; init; } = [];
 
     /// <summary>How far repeats of those who measured the horse lie apart, as learned in the yard.</summary>
     public MeasurementErrors Errors { get; init; } = MeasurementErrors.Starting;

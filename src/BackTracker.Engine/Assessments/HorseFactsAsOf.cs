@@ -18,6 +18,7 @@ public static class HorseFactsAsOf
         Observations = [.. facts.Observations.Where(seen => seen.On <= day).Select(seen => Reopened(seen, day))],
         Rides = [.. facts.Rides.Where(ride => ride.On <= day)],
         Pairings = [.. facts.Pairings.Where(pairing => pairing.From <= day).Select(pairing => Known(pairing, day))],
+        Commissions = [.. facts.Commissions.Where(commission => commission.Steps[0].On <= day).Select(commission => commission.AsOf(day))],
         Checks = [.. facts.Checks.Where(check => check.OpenedOn is not { } opened || opened <= day).Select(check => Reopened(check, day))],
     };
 

@@ -1,4 +1,5 @@
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Commissions;
 using BackTracker.Engine.Trends;
 
 namespace BackTracker.Engine.Assessments;
@@ -24,6 +25,9 @@ internal sealed class Situation
         Pairings = facts.Status == HorseStatus.Active
             ? [.. facts.Pairings.Where(pairing => pairing.To is not { } to || to >= today).OrderBy(pairing => pairing.Id, StringComparer.Ordinal).Select(pairing => new PairingView(this, pairing))]
             : [];
+        Commissions = facts.Status == HorseStatus.Active
+            ? [.. facts.Commissions.Where(commission => Stages.IsBeforeDelivery(commission.Stage)).OrderBy(commission => commission.Id, StringComparer.Ordinal).Select(Outlook)]
+            : [];
     }
 
     public HorseFacts Facts { get; }
@@ -48,9 +52,16 @@ internal sealed class Situation
     /// <summary>Pairings in use, by id.</summary>
     public IReadOnlyList<PairingView> Pairings { get; }
 
+    /// <summary>Saddles that are being made for the horse, by the id of the commission.</summary>
+    public IReadOnlyList<CommissionAssessment> Commissions { get; }
+
     /// <summary>Phase of the day; null where none is recorded.</summary>
     public Phase? Phase { get; }
 
     /// <summary>Whether the horse is younger than the age at which it counts as grown.</summary>
     public bool IsGrowing => Facts.BornOn is { } born && born.AddYears(Policy.GrowingYears) > Today;
+
+    private CommissionAssessment Outlook(CommissionFact commission) => new(
+        commission.Id, commission.Planned.SaddleLabel, commission.Stage, commission.DeliveryOn,
+        DeliveryOutlook.Of(commission, Trends, Policy, Today).Days()[0].ProbabilityFits);
 }

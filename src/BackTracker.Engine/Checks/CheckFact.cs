@@ -83,6 +83,12 @@ public enum Cause
     /// <summary>Too long since the last measurement.</summary>
     MeasurementAge,
 
+    /// <summary>A saddle is being made for the horse and is not sure enough to fit on the day it comes home.</summary>
+    CommissionRisk,
+
+    /// <summary>Too long since the last measurement for a saddle that is being made.</summary>
+    CommissionAge,
+
     /// <summary>Too long since the last fit check.</summary>
     FitCheckAge,
 

@@ -81,6 +81,8 @@ internal static class Closing
         Cause.DatedEvent => "The event it was for is gone.",
         Cause.LeftRightChange => "The left/right difference has not changed by more than noise since the last fit check.",
         Cause.BodyChange => "Weight, girth and condition are back to what they were at the last fit check.",
+        Cause.CommissionRisk => "The saddle that is being made is sure enough to fit now.",
+        Cause.CommissionAge => "No saddle is being made for the horse any more.",
         Cause.BeddingIn or Cause.FlockingAge => "The time ridden since the flocking was looked at does not call for another look now.",
         _ => "Its cause is gone.",
     };

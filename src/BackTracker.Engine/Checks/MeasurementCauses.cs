@@ -1,4 +1,5 @@
 using BackTracker.Engine.Assessments;
+using BackTracker.Engine.Commissions;
 
 namespace BackTracker.Engine.Checks;
 
@@ -20,12 +21,13 @@ internal static class MeasurementCauses
         situation.LastSession is { } last ? last.On.AddDays(Interval(situation).Days) : situation.Today;
 
     public static IEnumerable<WantedCheck> All(Situation situation) =>
-        FollowUps(situation).Concat(BeforeWork(situation)).Concat(BodyCauses.Changes(situation)).Prepend(Age(situation)).Where(want => !IsAnswered(want.Reasons[0], situation));
+        FollowUps(situation).Concat(BeforeWork(situation)).Concat(BodyCauses.Changes(situation)).Concat(Commissions(situation)).Prepend(Age(situation)).Where(want => !IsAnswered(want.Reasons[0], situation));
 
     /// <summary>Whether a session has done what a re-measure was asked for.</summary>
     public static bool IsAnswered(Reason reason, Situation situation) => situation.LastSession is { } last && reason.Cause switch
     {
         Cause.MeasurementAge => reason.SourceId is null || last.On > reason.On,
+        Cause.CommissionRisk or Cause.CommissionAge => last.On > reason.On,
         Cause.DatedEvent => last.On >= reason.On.AddDays(situation.Policy.EventFollowUpDays - situation.Policy.EventFollowUpEarlyDays),
         Cause.BodyChange => last.On > reason.On || last.Id == reason.SourceId,
         Cause.BackToWork => last.On >= reason.On.AddDays(-situation.Policy.BeforeWorkDays),
@@ -58,4 +60,12 @@ internal static class MeasurementCauses
         .Where(start => start.Occurrence == Occurrence.Planned && start.On > situation.Today.AddDays(-situation.Policy.EventFollowUpDays))
         .Select(start => Deadlines.Measurement(situation, start.On, new Reason(
             Cause.BackToWork, $"Work is to begin on {Words.Day(start.On)}: measure before it.", start.On, null, null, null, null, start.SourceId)));
+
+    // Where the horse was never measured, its own age asks for it already.
+    private static IEnumerable<WantedCheck> Commissions(Situation situation) => situation.LastSession is not { } last ? [] :
+        from view in situation.Commissions
+        from why in Remeasure.Reasons(view.Stage, last.On, view.DeliveryOn, view.ProbabilityFits, situation.Policy)
+        let number = why.Cause == Cause.CommissionRisk ? (Value: view.ProbabilityFits, Unit: "probability") : (Template.OldDays, "days")
+        select Deadlines.Measurement(situation, why.DueOn, new Reason(
+            why.Cause, $"{view.SaddleLabel} is being made. {why.Text}", last.On, null, null, number.Value, number.Unit, view.CommissionId));
 }

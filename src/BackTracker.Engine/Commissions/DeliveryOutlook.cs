@@ -49,6 +49,9 @@ public readonly record struct CutOption(double OpenMm, double ProbabilityFitsOnD
 /// <param name="deliveryOn">The day it is to come home.</param>
 public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, CheckPolicy policy, DateOnly today, DateOnly deliveryOn)
 {
+    /// <summary>Probability of fitting on the day of delivery below which people are told (our choice).</summary>
+    public const double AtRisk = .5;
+
     private const double LowerTail = .1;
 
     /// <summary>Days after delivery that are looked at: delivery, 3 months, 6 months.</summary>
@@ -66,6 +69,14 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     private DateOnly Last => deliveryOn.AddDays(LookDays[^1]);
 
     private PairingFit AsItIs => fit ??= FitOf(there);
+
+    /// <summary>The outlook of a commission. What was to come home already is looked at as if it came today.</summary>
+    /// <param name="commission">The commission as of today.</param>
+    /// <param name="trends">Trends of the horse as of today.</param>
+    /// <param name="policy">Settings.</param>
+    /// <param name="today">Today.</param>
+    public static DeliveryOutlook Of(CommissionFact commission, HorseTrends trends, CheckPolicy policy, DateOnly today) =>
+        new(commission.Laid, trends, policy, today, DayOrder.Later(commission.DeliveryOn, today));
 
     /// <summary>The days looked at, in order.</summary>
     public IReadOnlyList<OutlookDay> Days()

@@ -75,9 +75,17 @@ internal sealed class LaidForecast
         return after == 0 || days[after] <= day ? (after, after, 0) : (after - 1, after, (day - days[after - 1]) / (double)(days[after] - days[after - 1]));
     }
 
-    // A back that has grown out of the panel's reach says no more than the one before did, and is no surer either.
-    private LaidReading ReadOn(DateOnly day) => saddle.TryReadOn(back.On(day).Means) ?? expected[^1];
+    // A back that has grown out of the panel's reach, or a place where its traces do not reach the panel's edge any more, says no more than the one
+    // before did, and is no surer either.
+    private LaidReading ReadOn(DateOnly day)
+    {
+        if (saddle.TryReadOn(back.On(day).Means) is not { } read)
+            return expected[^1];
+        return expected.Count == 0 ? read : read with { Numbers = [.. read.Numbers.Select((number, i) => double.IsNaN(number) ? expected[^1].Numbers[i] : number)] };
+    }
 
     private LaidSpread SpreadOn(DateOnly day) =>
-        back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
+        back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected && (spreads.Count == 0 || IsAsKnownAsAtFirst(expected)) ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
+
+    private bool IsAsKnownAsAtFirst(LaidReading read) => Enumerable.Range(0, saddle.Keys.Count).All(i => !double.IsNaN(read.Numbers[i]) || double.IsNaN(expected[0].Numbers[i]));
 }

@@ -20,7 +20,11 @@ namespace BackTracker.Service.Delivery;
 /// <param name="BookedOn">Day somebody comes; null where nobody is booked.</param>
 public sealed record LetterLine(
     string AlertId, AlertNews News, Urgency Urgency, Cause Cause, string HorseId, string HorseName, string? PairingId, string? SaddleLabel,
-    string? CheckId, CheckKind Kind, string Text, DateOnly? BookBy, DateOnly? DueOn, DateOnly? BookedOn);
+    string? CheckId, CheckKind Kind, string Text, DateOnly? BookBy, DateOnly? DueOn, DateOnly? BookedOn)
+{
+    /// <summary>The commission; null where it is not of a saddle that is being made.</summary>
+    public string? CommissionId { get; init; }
+}
 
 /// <summary>What a letter to one receiver says of one yard; stored with the message, so that a second try says the same.</summary>
 /// <param name="YardName">The yard.</param>

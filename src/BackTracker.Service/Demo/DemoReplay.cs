@@ -11,6 +11,7 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
     private const int BadTraceSlipMm = 37;
     private readonly DemoSettling _yards = new(api, today);
     private readonly DemoFitter _fitter = new(api);
+    private readonly DemoCommission _commission = new(api, today);
     private IReadOnlyList<DemoKept> _herd = [];
 
     public async Task RunAsync(CancellationToken cancel)
@@ -24,6 +25,7 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
                 await nightly.RunAsync(cancel);
             foreach (var kept in _herd)
                 await LiveAsync(kept, day);
+            await _commission.LiveAsync(_yards, _herd, day);
             await assessor.DrainAsync(cancel);
             if (await VisitAsync(day))
                 await assessor.DrainAsync(cancel);
@@ -72,9 +74,9 @@ internal sealed class DemoReplay(DemoApi api, ReplayClock clock, Assessor assess
     private async Task MeasureAsync(DemoKept kept, int day)
     {
         var slip = kept.Horse.BadTraceOn == day ? BadTraceSlipMm : 0;
-        var first = await RecordAsync(kept, new DemoSession(kept.Horse, day, kept.Seed) { SlipMm = slip }, 60, null);
+        kept.LastMeasurementId = await RecordAsync(kept, new DemoSession(kept.Horse, day, kept.Seed) { SlipMm = slip }, 60, null);
         if (slip > 0)
-            await RecordAsync(kept, new DemoSession(kept.Horse, day, kept.Seed + 100), 30, first);
+            kept.LastMeasurementId = await RecordAsync(kept, new DemoSession(kept.Horse, day, kept.Seed + 100), 30, kept.LastMeasurementId);
         kept.Sessions++;
     }
 

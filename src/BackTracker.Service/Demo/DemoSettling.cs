@@ -14,6 +14,8 @@ internal sealed record DemoKept(DemoHorse Horse, string Id, IReadOnlyList<DemoTa
 {
     public string? SignId { get; set; }
 
+    public string LastMeasurementId { get; set; } = "";
+
     public int Sessions { get; set; }
 }
 
@@ -26,6 +28,9 @@ internal sealed class DemoSettling(DemoApi api, DateOnly today)
 
     public DemoPeople People { get; } = new();
 
+    /// <summary>The saddle that is being made to measure.</summary>
+    public string BeingMade { get; private set; } = "";
+
     public async Task<IReadOnlyList<DemoKept>> SettleAsync()
     {
         var larkfield = await api.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London", closedDays = Sunday });
@@ -35,7 +40,7 @@ internal sealed class DemoSettling(DemoApi api, DateOnly today)
         foreach (var (yard, horses) in new[] { (larkfield, DemoHerd.Larkfield), (mill, DemoHerd.MillBottom) })
             foreach (var horse in horses)
                 herd.Add(await HorseAsync(yard, horse, herd.Count + 1));
-        await api.MakeAsync("/v1/saddles", new { yardId = larkfield, label = "Trail saddle (being made)", maker = "Gethin, saddler", tree = "rigid", filling = "wool" });
+        BeingMade = await api.MakeAsync("/v1/saddles", new { yardId = larkfield, label = "Bracken's trail saddle", maker = "Gethin, saddler", tree = "rigid", filling = "wool" });
         return herd;
     }
 

@@ -10,7 +10,7 @@ internal static class DemoTree
     public const double FrontFromT8Mm = 10;
     private const double LengthMm = 335;
     private const double PanelMm = 25;
-    private const int Places = 8;
+    private const int PlaceCount = 8;
     private const double SlopeArmMm = .5;
 
     public static object Known(DemoTreeBy by, DemoBack back, int day, DateOnly on) => by == DemoTreeBy.Widths ? ByWidths(back, day, on) : BySides(back, day, on);
@@ -22,17 +22,22 @@ internal static class DemoTree
         note = "Measured on the tree when the saddle was last fitted.",
     };
 
-    private static object BySides(DemoBack back, int day, DateOnly on)
+    private static object BySides(DemoBack back, int day, DateOnly on) => new
+    {
+        from = DemoApi.Day(on),
+        bearingLengthMm = LengthMm,
+        panel = new { thicknessMm = PanelMm },
+        stations = Places(back, day),
+        note = "Both sides drawn off the bare tree at eight places.",
+    };
+
+    /// <summary>A tree that is ordered to the back of a day, with its planned panel.</summary>
+    public static object Ordered(DemoBack back, int day) => new { bearingLengthMm = LengthMm, panel = new { thicknessMm = PanelMm }, stations = Places(back, day) };
+
+    private static IEnumerable<object> Places(DemoBack back, int day)
     {
         var shape = back.EvenOn(day);
-        return new
-        {
-            from = DemoApi.Day(on),
-            bearingLengthMm = LengthMm,
-            panel = new { thicknessMm = PanelMm },
-            stations = Enumerable.Range(0, Places).Select(i => Place(shape, i * LengthMm / (Places - 1))),
-            note = "Both sides drawn off the bare tree at eight places.",
-        };
+        return Enumerable.Range(0, PlaceCount).Select(i => Place(shape, i * LengthMm / (PlaceCount - 1)));
     }
 
     private static object Place(BackShape back, double fromFrontMm)

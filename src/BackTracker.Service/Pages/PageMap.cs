@@ -27,6 +27,8 @@ internal static class PageMap
         services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
         services.AddSingleton<AlertPages>();
+        services.AddSingleton<CommissionPages>();
+        services.AddSingleton<CommissionOrderPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -37,7 +39,8 @@ internal static class PageMap
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();
-        routes.MapCommissionPages();
+        CommissionPages.Map(routes);
+        CommissionOrderPages.Map(routes);
         routes.MapTemplatePages();
         routes.MapMeasurePages();
         routes.MapCheckPages();

@@ -18,7 +18,7 @@ public sealed record AlertRow
     /// <summary>What makes it the same problem, as text.</summary>
     public string Identity { get; init; } = "";
 
-    /// <summary>check or booking.</summary>
+    /// <summary>check, booking or commission.</summary>
     public string Concern { get; init; } = "";
 
     /// <summary>The cause, as a word.</summary>
@@ -27,7 +27,13 @@ public sealed record AlertRow
     /// <summary>The pairing; null where it is of the horse.</summary>
     public string? PairingId { get; init; }
 
-    /// <summary>The saddle of the pairing; not a column of its own.</summary>
+    /// <summary>The commission; null where it is of none.</summary>
+    public string? CommissionId { get; init; }
+
+    /// <summary>Who makes the saddle of the commission; not a column of its own.</summary>
+    public string? SaddlerId { get; init; }
+
+    /// <summary>The saddle of the pairing or the commission; not a column of its own.</summary>
     public string? SaddleLabel { get; init; }
 
     /// <summary>Finding or kind of sign.</summary>

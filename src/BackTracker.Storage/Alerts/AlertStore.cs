@@ -7,11 +7,11 @@ public static class AlertStore
 {
     private const string Select =
         """
-        select a.id, a.yard_id, a.horse_id, h.name as horse_name, a.identity, a.concern, a.cause, a.pairing_id, s.label as saddle_label, a.measure,
+        select a.id, a.yard_id, a.horse_id, h.name as horse_name, a.identity, a.concern, a.cause, a.pairing_id, a.commission_id, k.saddler_id, coalesce(s.label, ks.label) as saddle_label, a.measure,
             a.station, a.side, a.check_id, c.kind as check_kind, a.state, a.urgency, a.text, a.book_by, a.due_on, a.booked_on, a.overdue_since, a.news, a.change_no,
             a.waits, a.raised_on, a.acknowledged_at, a.acknowledged_by, a.acknowledged_note, a.settled_at, a.settled_why, a.version, a.created_at
         from alerts a join horses h on h.id = a.horse_id left join pairings p on p.id = a.pairing_id left join saddles s on s.id = p.saddle_id
-            left join checks c on c.id = a.check_id
+            left join commissions k on k.id = a.commission_id left join saddles ks on ks.id = k.saddle_id left join checks c on c.id = a.check_id
         """;
 
     /// <summary>An alert the caller may see.</summary>
@@ -65,9 +65,9 @@ public static class AlertStore
     /// <summary>Adds an alert.</summary>
     public static Task AddAsync(WriteSession session, AlertRow alert) => session.ExecuteAsync(
         """
-        insert into alerts (id, yard_id, horse_id, identity, concern, cause, pairing_id, measure, station, side, check_id, state, urgency, text,
+        insert into alerts (id, yard_id, horse_id, identity, concern, cause, pairing_id, commission_id, measure, station, side, check_id, state, urgency, text,
             book_by, due_on, booked_on, overdue_since, news, change_no, waits, raised_on, version, created_at)
-        values (@Id, @YardId, @HorseId, @Identity, @Concern, @Cause, @PairingId, @Measure, @Station, @Side, @CheckId, @State, @Urgency, @Text,
+        values (@Id, @YardId, @HorseId, @Identity, @Concern, @Cause, @PairingId, @CommissionId, @Measure, @Station, @Side, @CheckId, @State, @Urgency, @Text,
             @BookBy, @DueOn, @BookedOn, @OverdueSince, @News, @ChangeNo, @Waits, @RaisedOn, 1, @CreatedAt)
         """, alert);
 

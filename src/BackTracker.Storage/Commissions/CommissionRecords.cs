@@ -46,15 +46,15 @@ public static class CommissionRecords
     /// <summary>Clearances of a commission, in order of day.</summary>
     public static Task<IReadOnlyList<ClearanceRow>> ClearancesAsync(ReadSession session, string commissionId) => session.ListAsync<ClearanceRow>(
         """
-        select t.id, t.commission_id, t.on_day, t.clearance_mm, t.verdict, t.note, t.created_at
+        select t.id, t.commission_id, t.on_day, t.ridden_hours, t.clearance_mm, t.verdict, t.note, t.created_at
         from commission_clearances t where t.commission_id = @commissionId order by t.on_day, t.id
         """, new { commissionId });
 
     /// <summary>Adds a clearance.</summary>
     public static Task AddClearanceAsync(WriteSession session, ClearanceRow clearance) => session.ExecuteAsync(
         """
-        insert into commission_clearances (id, commission_id, on_day, clearance_mm, verdict, note, created_at)
-        values (@Id, @CommissionId, @OnDay, @ClearanceMm, @Verdict, @Note, @CreatedAt)
+        insert into commission_clearances (id, commission_id, on_day, ridden_hours, clearance_mm, verdict, note, created_at)
+        values (@Id, @CommissionId, @OnDay, @RiddenHours, @ClearanceMm, @Verdict, @Note, @CreatedAt)
         """, clearance);
 
     private const string OnPage = "where t.commission_id = @commissionId and t.id > @After order by t.id limit @LimitAndOne";

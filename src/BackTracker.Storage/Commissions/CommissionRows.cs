@@ -169,6 +169,9 @@ public sealed record ClearanceRow
     /// <summary>The day.</summary>
     public string OnDay { get; init; } = "";
 
+    /// <summary>Hours ridden by then, where somebody said so.</summary>
+    public double? RiddenHours { get; init; }
+
     /// <summary>Room, mm.</summary>
     public double ClearanceMm { get; init; }
 

@@ -129,10 +129,10 @@ public static class RecordKinds
             created_at:instant~=now
             """),
         new("commission-clearance", "commission_clearances", OfCommission, YardOfCommission,
-            "id:id commission_id:commissions! on_day>on:day! clearance_mm:number! verdict! note created_at:instant~=now"),
+            "id:id commission_id:commissions! on_day>on:day! ridden_hours:number clearance_mm:number! verdict! note created_at:instant~=now"),
         new("alert", "alerts", $"t.yard_id = @yardId and {OfHorse}", "t.yard_id",
             """
-            id:id yard_id:yards! horse_id:horses! identity! concern! cause! pairing_id:pairings measure station side check_id:checks state! urgency! text!
+            id:id yard_id:yards! horse_id:horses! identity! concern! cause! pairing_id:pairings commission_id:commissions measure station side check_id:checks state! urgency! text!
             book_by:day! due_on:day! booked_on:day overdue_since:day news! change_no:count! raised_on:day!
             acknowledged_at:instant acknowledged_by:people acknowledged_note settled_at:instant settled_why
             """ + Kept),

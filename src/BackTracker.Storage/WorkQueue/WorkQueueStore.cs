@@ -30,9 +30,9 @@ public static class WorkQueueStore
     public static Task AddHorseAsync(WriteSession session, string horseId) =>
         AddAsync(session, "select id from horses where id = @id", horseId);
 
-    /// <summary>Asks for every horse a saddle is or was paired with.</summary>
+    /// <summary>Asks for every horse a saddle is or was paired with, or is being made for.</summary>
     public static Task AddHorsesOfSaddleAsync(WriteSession session, string saddleId) =>
-        AddAsync(session, "select distinct horse_id from pairings where saddle_id = @id", saddleId);
+        AddAsync(session, "select horse_id from pairings where saddle_id = @id union select horse_id from commissions where saddle_id = @id", saddleId);
 
     /// <summary>Asks for every horse the saddle of a pairing is or was paired with.</summary>
     public static Task AddHorsesOfPairingAsync(WriteSession session, string pairingId) =>

@@ -28,12 +28,15 @@ public sealed class Browsing : IAsyncLifetime
     }
 
     /// <summary>A window of its own, nobody signed in.</summary>
-    public async Task<Window> OpenAsync(Look look = Look.Phone, bool script = true)
+    public Task<Window> OpenAsync(Look look = Look.Phone, bool script = true) => OpenAsync(Demo.Address, look, script);
+
+    /// <summary>The same at another service than the demo's.</summary>
+    public async Task<Window> OpenAsync(string address, Look look, bool script)
     {
         Assert.SkipWhen(_browser is null, "No Chromium: scripts/with-chromium installs one where it can and names it in BACKTRACKER_TEST_CHROMIUM.");
         var context = await _browser.NewContextAsync(new()
         {
-            BaseURL = Demo.Address,
+            BaseURL = address,
             JavaScriptEnabled = script,
             ViewportSize = look is Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
             HasTouch = look is not Look.Desk,
@@ -42,7 +45,7 @@ public sealed class Browsing : IAsyncLifetime
             TimezoneId = "Europe/London",
         });
         context.SetDefaultTimeout(15_000);
-        return new Window(context, await context.NewPageAsync(), Demo.Address);
+        return new Window(context, await context.NewPageAsync(), address);
     }
 
     /// <summary>A window in which the administrator of the demo is signed in.</summary>

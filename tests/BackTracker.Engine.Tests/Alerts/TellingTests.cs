@@ -51,6 +51,17 @@ public class TellingTests
         Assert.Equal(new[] { "manager" }.Concat(fitter ? ["fitter"] : []).Concat(owner ? ["owner"] : []), told);
     }
 
+    [Theory]
+    [InlineData(null, Verdict.NotTold)]
+    [InlineData(2, Verdict.Told)]
+    public void Decide_saddle_being_made_is_told_to_its_saddler_too_and_climbs_to_the_fitter(int? daysOverdue, Verdict fitter)
+    {
+        var saddler = new Receiver("saddler", ReceiverRole.Other, "p5", []);
+        var alert = Alert(Cause.CommissionRisk, Urgency.Soon, Concern.Commission) with { Comers = ["p5"], OverdueSince = daysOverdue is { } days ? Day.AddDays(-days) : null };
+        var decisions = Telling.Decide(alert, [.. All, saddler], new Dictionary<string, long>(), [], At("07:00", TellOccasion.Digest), Policy).ToDictionary(d => d.ReceiverId, d => d.Verdict);
+        Assert.Equal((Verdict.Told, Verdict.Told, fitter, Verdict.NotTold), (decisions["manager"], decisions["saddler"], decisions["fitter"], decisions["vet"]));
+    }
+
     [Fact]
     public void Decide_acknowledged_climbs_to_nobody()
     {
@@ -201,6 +212,9 @@ public class TellingTests
     [InlineData(Concern.Check, Cause.Risk, AlertNews.Settled, "backtracker.check.closed.v1")]
     [InlineData(Concern.Booking, Cause.OutNow, AlertNews.Raised, "backtracker.check.moved.v1")]
     [InlineData(Concern.Booking, Cause.Risk, AlertNews.Settled, "backtracker.check.closed.v1")]
+    [InlineData(Concern.Commission, Cause.CommissionRisk, AlertNews.Raised, "backtracker.commission.at-risk.v1")]
+    [InlineData(Concern.Commission, Cause.CommissionRisk, AlertNews.Overdue, "backtracker.commission.at-risk.v1")]
+    [InlineData(Concern.Commission, Cause.CommissionRisk, AlertNews.Settled, "backtracker.commission.at-risk.v1")]
     public void Decide_subscription_that_chooses_is_told_of_those_types_only(Concern concern, Cause cause, AlertNews news, string type)
     {
         var alert = Alert(cause, Urgency.Soon, concern) with { News = news, Change = 2, State = news == AlertNews.Settled ? AlertState.Settled : AlertState.Raised };

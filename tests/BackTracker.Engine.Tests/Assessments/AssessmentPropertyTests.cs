@@ -82,6 +82,7 @@ public class AssessmentPropertyTests
         Observations = [.. facts.Observations.Reverse()],
         Pairings = [.. facts.Pairings.Reverse()],
         Rides = [.. facts.Rides.Reverse()],
+        Commissions = [.. facts.Commissions.Reverse()],
     };
 
     private static string Told(Assessment assessment) => string.Join('\n', assessment.Decisions.Select(decision => decision switch

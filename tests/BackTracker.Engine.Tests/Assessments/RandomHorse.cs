@@ -1,5 +1,6 @@
 using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
+using BackTracker.Engine.Commissions;
 using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
 
@@ -9,6 +10,9 @@ namespace BackTracker.Engine.Tests.Assessments;
 internal sealed class RandomHorse(int seed)
 {
     private readonly Random _draw = new(seed);
+
+    // Of their own, so that the histories of all seeds stay what they were before there were any.
+    private readonly Random _commissions = new(~seed);
 
     // Half of the horses are quiet, so that forecasts that are only wide occur.
     private readonly double _spreadMm = seed % 2 == 0 ? 4 : 40;
@@ -25,6 +29,7 @@ internal sealed class RandomHorse(int seed)
         Observations = Several(2, Observation),
         Pairings = Several(3, Pairing),
         Rides = Several(200, Ride),
+        Commissions = [.. Enumerable.Range(0, _commissions.Next(4) / 3).Select(Commission)],
         Closed = new Closures(Several(2, _ => Any<DayOfWeek>()), Several(9, _ => Day())),
     };
 
@@ -94,6 +99,19 @@ internal sealed class RandomHorse(int seed)
             Filling = Any<Filling>(),
             MadeOn = Chance(.3) ? from.AddDays(-_draw.Next(200)) : null,
         };
+    }
+
+    // Under way on most days that are looked at; some are never delivered.
+    private CommissionFact Commission(int i)
+    {
+        var ordered = First.AddDays(_commissions.Next(800));
+        var (cut, over) = (ordered.AddDays(_commissions.Next(200)), ordered.AddDays(200 + _commissions.Next(300)));
+        TreeWidth[] tree = [new(Station.Of(13), 290 + _commissions.Next(30))];
+        return new CommissionFact(
+            $"k{i}", ordered.AddDays(_commissions.Next(400)),
+            [new(CommissionStage.Ordered, ordered), new(CommissionStage.TreeCut, cut), new(_commissions.Next(2) == 0 ? CommissionStage.Passed : CommissionStage.Delivered, over)],
+            Larkfield.Pairing($"k{i}", 290 + _commissions.Next(30)),
+            [new TreeShapeFact($"kt{i}", ordered.AddDays(_commissions.Next(300)), tree)]);
     }
 
     private DateOnly Day() => First.AddDays(_draw.Next(1000));

@@ -36,20 +36,4 @@ public class CommissionStageTests
         Assert.Equal(Measured.AddDays(30), Stages.Next(CommissionStage.TemplateSent, Measured.AddDays(5), Measured, Measured.AddDays(30))!.Value.DueOn);
         Assert.Null(Stages.Next(CommissionStage.Delivered, Measured, Measured, Measured));
     }
-
-    [Theory]
-    [InlineData(55, .95, 0)]
-    [InlineData(56, .95, 1)]
-    [InlineData(55, .89, 1)]
-    [InlineData(56, .89, 2)]
-    public void Need_old_measurement_or_doubtful_fit_is_a_reason(int days, double fits, int reasons) =>
-        Assert.Equal(reasons, Remeasure.Need(CommissionStage.TemplateSent, Measured, Measured.AddDays(days), Measured.AddDays(140), fits)?.Reasons.Count ?? 0);
-
-    [Fact]
-    public void Need_is_due_when_the_measurement_is_old_at_once_where_it_is_already_and_never_after_delivery()
-    {
-        Assert.Equal(Measured.AddDays(56), Remeasure.Need(CommissionStage.TreeCut, Measured, Measured.AddDays(10), Measured.AddDays(140), .5)!.By);
-        Assert.Equal(Measured.AddDays(80), Remeasure.Need(CommissionStage.TreeCut, Measured, Measured.AddDays(80), Measured.AddDays(140), null)!.By);
-        Assert.Null(Remeasure.Need(CommissionStage.Delivered, null, Measured, Measured, .1));
-    }
 }

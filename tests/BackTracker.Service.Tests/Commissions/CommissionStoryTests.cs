@@ -1,6 +1,7 @@
 using System.Net;
 using System.Security.Cryptography;
 using System.Text;
+using System.Text.Json.Nodes;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.Commissions;
@@ -38,7 +39,7 @@ public sealed class CommissionStoryTests
         Assert.Equal(0, await ToldAtRiskAsync(service));
 
         // May: the horse has put on muscle, and the tree as ordered will hardly fit.
-        var latest = await Fortnights(5, 4.5);
+        await Fortnights(5, 4.5);
         var warned = (await yard.Admin.GetAsync($"{yard.Path}/outlook")).Should(HttpStatusCode.OK);
         Assert.True(warned["days"]![0]!["probabilityFits"]!.GetValue<double>() < .5, warned.Text);
         Assert.StartsWith("Open each side by ", CommissioningYard.Text(warned["best"]!["text"]), StringComparison.Ordinal);
@@ -48,9 +49,23 @@ public sealed class CommissionStoryTests
         await service.PassDaysAsync(1);
         Assert.Equal(1, await ToldAtRiskAsync(service));
 
-        // Measured again, ordered wider, and the template issued anew; the first one stays as it was sent.
+        // Nobody measures for three weeks: the horse's check asks for it in the words of the outlook, and the alert stands until the order is changed.
+        Assert.Equal("raised", CommissioningYard.Text((await AlertAsync(yard))["state"]));
+        await service.PassDaysAsync(20);
+        await service.SettledAsync();
+        var check = await RemeasureAsync(yard);
+        Assert.Equal("open", CommissioningYard.Text(check["state"]));
+        var reason = check["reasons"]!.AsArray().First(reason => CommissioningYard.Text(reason!["cause"]) == "commission-risk")!;
+        Assert.Matches("^Bramble's new saddle is being made. On .* the tree fits with .* %: measure again before the tree is cut.$", CommissioningYard.Text(reason["text"]));
+        var latest = await yard.Yard.MeasureAsync(width);
+        await service.SettledAsync();
+        Assert.Equal("done", CommissioningYard.Text((await RemeasureAsync(yard))["state"]));
+
+        // Ordered wider, and the template issued anew; the first one stays as it was sent.
         var wider = 302 + (2 * warned["best"]!["openMm"]!.GetValue<double>());
         (await yard.Admin.PutAsync(yard.Path, yard.Order(wider, CommissioningYard.Text((await yard.Admin.GetAsync(yard.Path))["deliveryOn"]), yard.Day(-200)), ("If-Match", (await yard.Admin.GetAsync(yard.Path)).Etag))).Should(HttpStatusCode.OK);
+        await service.SettledAsync();
+        Assert.Equal("settled", CommissioningYard.Text((await AlertAsync(yard))["state"]));
         await yard.StageAsync("measured", latest);
         await yard.StageAsync("template-sent");
         var templates = (await yard.Admin.GetAsync($"{yard.Path}/templates")).Items;
@@ -97,6 +112,12 @@ public sealed class CommissionStoryTests
     }
 
     private static readonly System.Text.Json.JsonSerializerOptions Relaxed = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+
+    private static async Task<JsonNode> RemeasureAsync(CommissioningYard yard) =>
+        (await yard.Admin.GetAsync($"/v1/checks?horseId={yard.Yard.HorseId}&limit=500")).Items.Last(check => CommissioningYard.Text(check!["kind"]) == "remeasure")!;
+
+    private static async Task<JsonNode> AlertAsync(CommissioningYard yard) =>
+        Assert.Single((await yard.Admin.GetAsync($"/v1/alerts?horseId={yard.Yard.HorseId}&limit=500")).Items, alert => CommissioningYard.Text(alert!["concern"]) == "commission")!;
 
     private static async Task<int> ToldAtRiskAsync(RunningService service) =>
         (await StoreContent.ReadAsync(service))["outbox"].Count(row => row.Contains("backtracker.commission.at-risk.v1", StringComparison.Ordinal));

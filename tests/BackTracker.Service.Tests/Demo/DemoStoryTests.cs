@@ -104,6 +104,21 @@ public sealed class DemoStoryTests(FilledDemo demo)
     }
 
     [Fact]
+    public async Task SaddleBeingMade_forAMareThatWidened_isBeingTried_andSaysByHowMuchToOpenIt()
+    {
+        var path = $"/v1/commissions/{Text((await demo.Api.GetAsync($"/v1/commissions?horseId={await HorseAsync("Bracken")}")).Items[0]!, "id")}";
+        Assert.Equal("tree-trial", Text((await demo.Api.GetAsync(path)).Body, "stage"));
+        var outlook = await demo.Api.GetAsync($"{path}/outlook");
+        Assert.InRange(outlook["days"]![0]!["probabilityFits"]!.GetValue<double>(), .5, .9);
+        Assert.StartsWith("Open each side by", Text(outlook["best"]!, "text"), StringComparison.Ordinal);
+        Assert.Contains("measure again before it is covered", outlook["remeasure"]!.ToJsonString(), StringComparison.Ordinal);
+        var work = Assert.Single((await demo.Api.GetAsync($"{path}/trial"))["workList"]!.AsArray())!;
+        Assert.Equal(("contact", "front", "alter"), (Text(work, "item"), Text(work, "zone"), Text(work, "verdict")));
+        var alert = Assert.Single((await demo.Api.GetAsync("/v1/alerts?limit=500")).Items, alert => Text(alert!, "concern") == "commission")!;
+        Assert.Equal("settled", Text(alert, "state"));
+    }
+
+    [Fact]
     public async Task Board_showsWhatPresses()
     {
         var lines = new List<string>();

@@ -72,6 +72,7 @@ internal static class LetterOutline
 
     private static IReadOnlyList<MailLink> LinkOf(LetterLine line, MailLinks links) => line.CheckId is { } check
         ? links.To("Open the check", $"/checks/{check}")
+        : line.CommissionId is { } commission ? links.To("Open the saddle being made", $"/commissions/{commission}")
         : links.To($"Open {line.HorseName}", $"/horses/{line.HorseId}");
 
     private static List<string> CautionsOf(Letter letter)
@@ -79,7 +80,7 @@ internal static class LetterOutline
         var cautions = new List<string>();
         if (letter.Lines.Any(line => line is { Cause: Cause.VetFirst, News: not AlertNews.Settled }) || letter.Visits.Any(visit => visit.IsVetFirst))
             cautions.AddRange(Cautions.VetFirst);
-        if (letter.Lines.Any(line => line.PairingId is not null || line.Cause is Cause.VetFirst or Cause.SaddleSign)
+        if (letter.Lines.Any(line => line.PairingId is not null || line.CommissionId is not null || line.Cause is Cause.VetFirst or Cause.SaddleSign)
             || letter.Visits.Any(visit => visit.IsVetFirst || visit.Kind != CheckKind.Remeasure))
             cautions.AddRange(Cautions.ForFit);
         return cautions;

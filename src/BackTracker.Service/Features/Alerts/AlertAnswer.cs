@@ -24,7 +24,7 @@ public sealed record AcknowledgeRequest
 /// <param name="PairingId">The pairing; null where it is of the horse.</param>
 /// <param name="SaddleLabel">What the yard calls its saddle.</param>
 /// <param name="CheckId">The check that answers it.</param>
-/// <param name="Concern">check for a cause of a check, booking for a booked day that has become too late.</param>
+/// <param name="Concern">check for a cause of a check, booking for a booked day that has become too late, commission for a saddle that is being made.</param>
 /// <param name="Cause">The cause.</param>
 /// <param name="Measure">Finding, kind of sign, or kind of the check that is booked too late.</param>
 /// <param name="Station">Station of the finding.</param>
@@ -49,6 +49,9 @@ public sealed record AlertAnswer(
     DateOnly RaisedOn, DateOnly? OverdueSince, string? AcknowledgedAt, string? AcknowledgedBy, string? AcknowledgedNote, string? SettledAt,
     string? SettledWhy, IReadOnlyList<string> Cautions)
 {
+    /// <summary>The commission; null where it is not of a saddle that is being made.</summary>
+    public string? CommissionId { get; init; }
+
     public static AlertAnswer Of(AlertRow row)
     {
         var cause = Words.Read<Cause>(row.Cause);
@@ -57,7 +60,10 @@ public sealed record AlertAnswer(
             MeasureOf(row.Measure), row.Station, row.Side is null ? null : Words.Read<Side>(row.Side), Words.Read<AlertState>(row.State),
             Words.Read<Urgency>(row.Urgency), row.Text, Instants.ReadDay(row.BookBy), Instants.ReadDay(row.DueOn), Instants.ReadDayIfAny(row.BookedOn),
             Instants.ReadDay(row.RaisedOn), Instants.ReadDayIfAny(row.OverdueSince), row.AcknowledgedAt, row.AcknowledgedBy, row.AcknowledgedNote,
-            row.SettledAt, row.SettledWhy, cause == Cause.VetFirst ? Engine.Checks.Cautions.VetFirst : Engine.Checks.Cautions.ForFit);
+            row.SettledAt, row.SettledWhy, cause == Cause.VetFirst ? Engine.Checks.Cautions.VetFirst : Engine.Checks.Cautions.ForFit)
+        {
+            CommissionId = row.CommissionId,
+        };
     }
 
     // Signs and kinds of checks as the words of the contract; findings have their names already.

@@ -17,12 +17,13 @@ internal static class AlertMapping
             AcknowledgedOn = row.AcknowledgedAt is null ? null : YardTime.Day(timeZone, Instants.Read(row.AcknowledgedAt)),
         };
 
-    /// <summary>What is to be done about it; where no check answers it, it is a sign for the vet.</summary>
-    public static CheckKind KindOf(AlertRow row) => row.CheckKind is null ? CheckKind.Vet : Words.Read<CheckKind>(row.CheckKind);
+    /// <summary>What is to be done about it; where no check answers it, it is a saddle that is being made or a sign for the vet.</summary>
+    public static CheckKind KindOf(AlertRow row) =>
+        row.CheckKind is not null ? Words.Read<CheckKind>(row.CheckKind) : row.CommissionId is not null ? CheckKind.Refit : CheckKind.Vet;
 
     public static AlertToTell ToTell(AlertRow row, IEnumerable<BookedPersonRow> booked) => new(
         row.HorseId, Words.Read<AlertState>(row.State), ProblemOf(row), Words.Read<AlertNews>(row.News), row.ChangeNo,
-        Instants.ReadDayIfAny(row.OverdueSince), [.. booked.Where(person => IsFor(row, person)).Select(person => person.PersonId).Distinct()]);
+        Instants.ReadDayIfAny(row.OverdueSince), [.. booked.Where(person => IsFor(row, person)).Select(person => person.PersonId).Append(row.SaddlerId).OfType<string>().Distinct()]);
 
     public static QuietPeriod ToQuiet(QuietPeriodRow row) => new(
         row.HorseId ?? "", row.Cause is null ? null : Words.Read<Cause>(row.Cause), Instants.ReadDay(row.UntilDay), row.Reason);
@@ -33,6 +34,7 @@ internal static class AlertMapping
         Concern = Words.Write(problem.Key.Concern),
         Cause = Words.Write(problem.Key.Cause),
         PairingId = problem.Key.PairingId,
+        CommissionId = problem.Key.CommissionId,
         Measure = problem.Key.Measure,
         Station = problem.Key.Station,
         Side = problem.Key.Side is { } side ? Words.Write(side) : null,
@@ -48,7 +50,10 @@ internal static class AlertMapping
     private static Problem ProblemOf(AlertRow row) => new(
         new ProblemKey(
             Words.Read<Concern>(row.Concern), Words.Read<Cause>(row.Cause), row.PairingId, row.Measure, row.Station,
-            row.Side is null ? null : Words.Read<Side>(row.Side)),
+            row.Side is null ? null : Words.Read<Side>(row.Side))
+        {
+            CommissionId = row.CommissionId,
+        },
         KindOf(row), row.CheckId, row.Text, Words.Read<Urgency>(row.Urgency), Instants.ReadDay(row.BookBy), Instants.ReadDay(row.DueOn),
         Instants.ReadDayIfAny(row.BookedOn));
 

@@ -29,6 +29,9 @@ internal static class LetterLines
         var text = news == AlertNews.Settled ? $"{Engine.Words.Sentence(AlertWords.Of(cause))}: {alert.SettledWhy}" : alert.Text;
         return new LetterLine(
             alert.Id, news, Words.Read<Urgency>(alert.Urgency), cause, alert.HorseId, alert.HorseName, alert.PairingId, alert.SaddleLabel,
-            alert.CheckId, AlertMapping.KindOf(alert), text, Instants.ReadDay(alert.BookBy), Instants.ReadDay(alert.DueOn), Instants.ReadDayIfAny(alert.BookedOn));
+            alert.CheckId, AlertMapping.KindOf(alert), text, Instants.ReadDay(alert.BookBy), Instants.ReadDay(alert.DueOn), Instants.ReadDayIfAny(alert.BookedOn))
+        {
+            CommissionId = alert.CommissionId,
+        };
     }
 }

@@ -181,10 +181,16 @@ public sealed record AssessmentDocument(
     string ModelVersion, IReadOnlyList<string> VetFirstObservationIds, IReadOnlyList<TrendDocument> Trends,
     IReadOnlyList<PairingDocument> Pairings, IReadOnlyList<WantedDocument> Wanted, IReadOnlyList<DecisionDocument> Decisions)
 {
+    /// <summary>Saddles that are being made.</summary>
+    public IReadOnlyList<CommissionAssessment> Commissions { get; init; } = [];
+
     public static AssessmentDocument Of(Assessment assessment) => new(
         assessment.ModelVersion, assessment.VetFirstObservationIds, [.. assessment.Trends.Select(TrendDocument.Of)],
         [.. assessment.Pairings.Select(PairingDocument.Of)], [.. assessment.Wanted.Select(WantedDocument.Of)],
-        [.. assessment.Decisions.Select(DecisionDocument.Of)]);
+        [.. assessment.Decisions.Select(DecisionDocument.Of)])
+    {
+        Commissions = assessment.Commissions,
+    };
 
     /// <summary>Reads a stored document, also of an earlier version: what is not known any more is passed over, what was not there yet is missing.</summary>
     public static AssessmentDocument Read(string outputs) => Json.ReadStored<AssessmentDocument>(outputs);

@@ -59,6 +59,9 @@ public sealed record AssessmentInputs(
     IReadOnlyDictionary<string, double> YardPolicy, IReadOnlyDictionary<string, IReadOnlyDictionary<string, double>> PairingPolicies,
     IReadOnlyList<ErrorDocument> Errors, LearnedPriors Priors)
 {
+    /// <summary>Saddles that are being made.</summary>
+    public IReadOnlyList<ReadVersion> Commissions { get; init; } = [];
+
     /// <summary>
     /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
     /// that drift from day to day, so that a quiet night writes nothing. Nor the rides: somebody rides nearly every day, and what comes of

@@ -100,8 +100,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             await using var session = await database.ReadAsync(cancel);
             var loaded = await HorseFactsLoader.LoadAsync(session, queued.HorseId, policy);
             var today = Yards.YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-            var outcome = new Outcome(
-                loaded, HorseAssessment.Assess(loaded.Facts, loaded.Policy, loaded.Model, today), await CommissionWatch.LookAsync(session, loaded, today));
+            var assessment = HorseAssessment.Assess(loaded.Facts, loaded.Policy, loaded.Model, today);
+            var outcome = new Outcome(loaded, assessment, await CommissionWatch.LookAsync(session, loaded, assessment));
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
             return outcome;
         }

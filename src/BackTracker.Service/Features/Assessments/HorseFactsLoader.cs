@@ -2,6 +2,7 @@ using BackTracker.Engine.Assessments;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Fit;
 using BackTracker.Service.Features.Checks;
+using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
@@ -34,7 +35,11 @@ namespace BackTracker.Service.Features.Assessments;
 /// <param name="Observations">The observations as stored.</param>
 /// <param name="Last">The assessment before; null where there is none.</param>
 public sealed record LoadedHorse(
-    HorseFacts Facts, CheckPolicy Policy, TrendModel Model, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last);
+    HorseFacts Facts, CheckPolicy Policy, TrendModel Model, AssessmentInputs Inputs, string TimeZone, IReadOnlyList<CheckRow> Checks, IReadOnlyList<ObservationRow> Observations, AssessmentRow? Last)
+{
+    /// <summary>The saddles that are being made for it as stored.</summary>
+    public required StoredCommissions Commissions { get; init; }
+}
 
 /// <summary>Loads the facts of a horse; the engine looks at nothing else.</summary>
 internal static class HorseFactsLoader
@@ -59,6 +64,7 @@ internal static class HorseFactsLoader
         var levels = await PolicyLevels.LoadAsync(session, service, horse.YardId, horse.Id);
         var fitters = new KnownFitters(await PersonStore.FittersOfYardAsync(session, horse.YardId), checks);
         var tack = await StoredTack.LoadAsync(session, horseId, checks);
+        var commissions = await StoredCommissions.LoadAsync(session, horseId);
         SessionFact[] sessions = [.. measurements.Select(MeasurementFacts.ToSession)];
         var model = await PriorsInUse.ModelAsync(session, learnedUpTo);
         var errors = await RepeatErrors.LoadAsync(session, horse.YardId, learnedUpTo, sessions, model.Learned);
@@ -69,17 +75,21 @@ internal static class HorseFactsLoader
         {
             Rides = [.. tack.Rides.Select(RideFacts.ToFact)],
             Closed = ClosedDays.Of(yard),
+            Commissions = commissions.ToFacts(),
             Errors = errors,
         };
         var inputs = new AssessmentInputs(
             new(horse.Id, horse.Version), new(yard.Id, yard.Version), [.. measurements.Select(m => new ReadVersion(m.Id, m.Version))],
             [.. phases.Select(p => new ReadVersion(p.Id, p.Version))], [.. events.Select(e => new ReadVersion(e.Id, e.Version))],
             [.. observations.Select(o => new ReadVersion(o.Id, o.Version))], [.. tack.Pairings.Select(p => new ReadVersion(p.Id, p.Version))],
-            [.. tack.Shapes.Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
+            [.. tack.Shapes.Concat(commissions.Shapes).DistinctBy(s => s.Id).Select(s => new ReadVersion(s.Id, s.Version))], [.. tack.Adjustments.Select(a => new ReadVersion(a.Id, a.Version))],
             ReadRides.Of(tack.Rides),
             [.. fitters.People.Select(p => new ReadVersion(p.Id, p.Version))], service, levels.Yard.ByName, levels.Pairings.ToDictionary(own => own.Key, own => own.Value.ByName),
-            [.. errors.Learned.Select(ErrorDocument.Of)], model.Learned.For(facts));
-        return new LoadedHorse(facts, levels.OfHorse, model, inputs, yard.TimeZone, checks, observations, last);
+            [.. errors.Learned.Select(ErrorDocument.Of)], model.Learned.For(facts))
+        {
+            Commissions = [.. commissions.Rows.Select(c => new ReadVersion(c.Id, c.Version))],
+        };
+        return new LoadedHorse(facts, levels.OfHorse, model, inputs, yard.TimeZone, checks, observations, last) { Commissions = commissions };
     }
 
     private static Dictionary<string, IReadOnlyDictionary<string, Severity>> LastSeverities(AssessmentRow? last) =>

@@ -15,12 +15,12 @@ namespace BackTracker.Service.Features.Commissions;
 /// <param name="RiddenHours">After so many ridden hours.</param>
 /// <param name="ExpectedOn">The day on which they are expected to be ridden, no later than the latest day.</param>
 /// <param name="LatestOn">The day by which it is due whatever was ridden.</param>
-/// <param name="IsDone">Whether as many looks were recorded.</param>
+/// <param name="IsDone">Whether it was looked at after so many hours, or from the latest day on.</param>
 public sealed record BeddingInLookAnswer(double RiddenHours, DateOnly ExpectedOn, DateOnly LatestOn, bool IsDone);
 
 /// <summary>Room over the spine as it was found.</summary>
 /// <param name="On">The day.</param>
-/// <param name="RiddenHours">Hours ridden in the saddle by then.</param>
+/// <param name="RiddenHours">Hours ridden in the saddle by then: as said with the look, else by the rides.</param>
 /// <param name="ClearanceMm">Room, mm.</param>
 /// <param name="Verdict">What was made of it.</param>
 /// <param name="Note">Anything else.</param>
@@ -62,7 +62,11 @@ internal static class BeddingInEndpoints
             : Rides.Count == 0 ? WeeklyMinutes * (day.DayNumber - delivered.DayNumber) / 7.0 / 60
             : Rides.Where(ride => string.CompareOrdinal(ride.RiddenOn, Instants.WriteDay(day)) <= 0).Sum(ride => ride.Minutes) / 60.0;
 
-        public IReadOnlyList<DatedClearance> Dated => [.. Clearances.Select(seen => new DatedClearance(HoursOn(Instants.ReadDay(seen.OnDay)), seen.ClearanceMm))];
+        /// <summary>Whether a look was taken.</summary>
+        public bool Has(BeddingInLook look) =>
+            Dated.Any(seen => seen.RiddenHours >= look.RiddenHours) || Clearances.Any(seen => Instants.ReadDay(seen.OnDay) >= look.LatestOn);
+
+        public IReadOnlyList<DatedClearance> Dated => [.. Clearances.Select(seen => new DatedClearance(seen.RiddenHours ?? HoursOn(Instants.ReadDay(seen.OnDay)), seen.ClearanceMm))];
     }
 
     public static Task<IResult> RecordAsync(HttpContext http, string id, ClearanceRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
@@ -78,6 +82,7 @@ internal static class BeddingInEndpoints
             Id = session.NewId(),
             CommissionId = row.Id,
             OnDay = Instants.WriteDay(request.On.Value),
+            RiddenHours = request.RiddenHours,
             ClearanceMm = request.ClearanceMm!.Value,
             Verdict = Words.Write(request.Verdict!.Value),
             Note = request.Note,
@@ -121,14 +126,15 @@ internal static class BeddingInEndpoints
             throw ProblemException.Overtaken();
     }
 
-    private static async Task<BeddingInAnswer> AnswerAsync(ReadSession session, CommissionRow row, string today)
+    /// <summary>How it beds in, as known on a day.</summary>
+    public static async Task<BeddingInAnswer> AnswerAsync(ReadSession session, CommissionRow row, string today)
     {
         var bedding = await LoadAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]));
         var settlement = BeddingIn.Settlement(bedding.Dated);
         return new BeddingInAnswer(
-            row.Id, row.Version, Words.Read<CommissionStage>(row.Stage), bedding.DeliveredOn, bedding.HoursOn(Instants.ReadDay(today)),
+            row.Id, row.Version, Words.Read<CommissionStage>(row.Stage), bedding.DeliveredOn, bedding.Dated.Select(seen => seen.RiddenHours).Append(bedding.HoursOn(Instants.ReadDay(today))).Max(),
             bedding.DeliveredOn is { } delivered
-                ? [.. BeddingIn.Plan(delivered, bedding.WeeklyMinutes).Select((look, i) => new BeddingInLookAnswer(look.RiddenHours, look.ExpectedOn, look.LatestOn, i < bedding.Clearances.Count))]
+                ? [.. BeddingIn.Plan(delivered, bedding.WeeklyMinutes).Select(look => new BeddingInLookAnswer(look.RiddenHours, look.ExpectedOn, look.LatestOn, bedding.Has(look)))]
                 : [],
             [.. bedding.Clearances.Zip(bedding.Dated).Select(pair => new ClearanceAnswer(
                 Instants.ReadDay(pair.First.OnDay), pair.Second.RiddenHours, pair.First.ClearanceMm, Words.Read<ItemVerdict>(pair.First.Verdict), pair.First.Note))],

@@ -29,7 +29,7 @@ internal static class CommissionEndpoints
         all.MapGet("/{id}/templates", ListTemplatesAsync).Needs(Scope.Read).Lists<TemplateAnswer>("List the templates as they were sent");
         all.MapGet("/{id}/templates/{templateId}", GetTemplateAsync).Needs(Scope.Read).Computes<TemplateAnswer>("Get a template as it was sent");
         all.MapGet("/{id}/outlook", OutlookOfCommission.AskAsync).Needs(Scope.Read).Computes<OutlookAnswer>("Whether the saddle will fit on the day it comes home and after, and what to cut");
-        all.MapGet("/{id}/tree-against-order", OutlookOfCommission.CompareAsync).Needs(Scope.Read).Computes<TreeAgainstOrderAnswer>("The tree that came against the tree that was ordered");
+        all.MapGet("/{id}/tree-against-order", OutlookOfCommission.AskComparedAsync).Needs(Scope.Read).Computes<TreeAgainstOrderAnswer>("The tree that came against the tree that was ordered");
         all.MapPost("/{id}/trials", TrialEndpoints.RecordAsync).Needs(Scope.Fit).Creates<TrialAnswer>("Record what was found in a step of a trial").Refuses(ProblemKind.Stale);
         all.MapGet("/{id}/trials", TrialEndpoints.ListAsync).Needs(Scope.Read).Lists<TrialRecordAnswer>("List what was found in all trials");
         all.MapGet("/{id}/trial", TrialEndpoints.GetAsync).Needs(Scope.Read).Computes<TrialAnswer>("The latest trial as it stands, with the work list for the saddler");
@@ -45,7 +45,7 @@ internal static class CommissionEndpoints
     public static async Task<CommissionRow> RequireAsync(ReadSession session, Caller caller, string id) =>
         await CommissionStore.FindAsync(session, caller.Sight, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("commission", id);
 
-    private static Task<IResult> OrderAsync(HttpContext http, CommissionRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> OrderAsync(HttpContext http, CommissionRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var horse = await HorseEndpoints.RequireAsync(session, caller, request.HorseId!);
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, request.SaddleId!);

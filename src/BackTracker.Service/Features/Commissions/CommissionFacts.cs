@@ -19,13 +19,21 @@ internal static class CommissionFacts
     /// <summary>The tree that was ordered, with its planned panel.</summary>
     public static TreeShapeFact Ordered(CommissionRow row) => SaddleFacts.ToFact("ordered", Instants.ReadDay(row.OrderedOn), Json.Read<TreeRequest>(row.OrderedTree));
 
-    /// <summary>The tree as it was measured last since it was cut, as known on a day; null where nobody has.</summary>
-    public static async Task<TreeShapeFact?> AsMeasuredAsync(ReadSession session, CommissionRow row, IReadOnlyList<CommissionStepRow> steps, DateOnly asOf)
+    /// <summary>A commission with what was measured of its tree.</summary>
+    public static async Task<CommissionFact> LoadAsync(ReadSession session, CommissionRow row, IReadOnlyList<CommissionStepRow> steps) =>
+        ToFact(row, steps, await SaddleStore.TreeShapesAsync(session, [row.SaddleId]));
+
+    /// <summary>A commission as the engine takes it.</summary>
+    /// <param name="row">The commission.</param>
+    /// <param name="steps">Steps, its own among them.</param>
+    /// <param name="shapes">Tree shapes that count, those of its saddle among them.</param>
+    public static CommissionFact ToFact(CommissionRow row, IEnumerable<CommissionStepRow> steps, IEnumerable<TreeShapeRow> shapes)
     {
-        if (steps.LastOrDefault(step => step.Stage == "tree-cut" && Instants.ReadDay(step.OnDay) <= asOf) is not { } cut)
-            return null;
-        var shapes = (await SaddleStore.TreeShapesAsync(session, [row.SaddleId])).Select(SaddleFacts.ToFact);
-        return shapes.LastOrDefault(shape => shape.From >= Instants.ReadDay(cut.OnDay) && shape.From <= asOf);
+        var ordered = Ordered(row);
+        return new CommissionFact(
+            row.Id, Instants.ReadDay(row.DeliveryOn),
+            [.. steps.Where(step => step.CommissionId == row.Id).Select(step => new StageFact(Words.Read<CommissionStage>(step.Stage), Instants.ReadDay(step.OnDay)))],
+            Laid(row, ordered, ordered.PanelMm, row.PadMm ?? 0), [.. shapes.Where(shape => shape.SaddleId == row.SaddleId).Select(SaddleFacts.ToFact)]);
     }
 
     /// <summary>The saddle on the horse with one shape of its tree.</summary>
@@ -42,17 +50,28 @@ internal static class CommissionFacts
         PadMm = padMm,
     };
 
-    /// <summary>The saddle as it is planned on the horse, with the tree as it came where that is known.</summary>
-    public static PairingFact Planned(CommissionRow row, TreeShapeFact? came)
-    {
-        var ordered = Ordered(row);
-        return Laid(row, came ?? ordered, ordered.PanelMm, row.PadMm ?? 0);
-    }
-
     /// <summary>Signs of soreness or of a saddle that does not lie well, seen on the horse since a day and still open.</summary>
     public static IEnumerable<ObservationRow> Soreness(IEnumerable<ObservationRow> observations, string since, CheckPolicy policy) =>
         observations.Where(seen => string.CompareOrdinal(seen.ObservedOn, since) >= 0 && ObservationFacts.ToFact(seen) is var fact
             && (Signs.IsVetFirst(fact, policy) || Signs.IsSaddleSign(fact)) && !Signs.IsClosed(fact, policy));
+}
+
+/// <summary>The saddles that are being made for a horse, as stored.</summary>
+/// <param name="Rows">The commissions.</param>
+/// <param name="Steps">Their steps.</param>
+/// <param name="Shapes">Shapes of their trees that count.</param>
+public sealed record StoredCommissions(IReadOnlyList<CommissionRow> Rows, IReadOnlyList<CommissionStepRow> Steps, IReadOnlyList<TreeShapeRow> Shapes)
+{
+    public static async Task<StoredCommissions> LoadAsync(ReadSession session, string horseId)
+    {
+        var rows = await CommissionStore.BeingMadeForAsync(session, horseId);
+        return rows.Count == 0
+            ? new StoredCommissions([], [], [])
+            : new StoredCommissions(
+                rows, await CommissionStore.StepsAsync(session, [.. rows.Select(row => row.Id)]), await SaddleStore.TreeShapesAsync(session, [.. rows.Select(row => row.SaddleId)]));
+    }
+
+    public IReadOnlyList<CommissionFact> ToFacts() => [.. Rows.Select(row => CommissionFacts.ToFact(row, Steps, Shapes))];
 }
 
 /// <summary>A trial as the engine takes it, with what was recorded.</summary>

@@ -122,7 +122,7 @@ internal sealed class CommissionLife(Writes writes, CheckPolicy policy)
             if (trial.Verdict != TrialVerdict.Pass)
                 throw new ProblemException(ProblemKind.Conflict, $"The trial is not passed. {string.Join(' ', trial.Reasons)}");
         }
-        if (stage == CommissionStage.Delivered && await CommissionFacts.AsMeasuredAsync(session, row, steps, DateOnly.MaxValue) is null)
+        if (stage == CommissionStage.Delivered && (await CommissionFacts.LoadAsync(session, row, steps)).Came is null)
             throw new ProblemException(ProblemKind.Conflict, $"The tree that came was never measured: record it first (POST /v1/saddles/{row.SaddleId}/tree-shapes), so that the fit can be watched from the first ride on.");
         if (stage == CommissionStage.Settled && !BeddingInEndpoints.IsSettled(await BeddingInEndpoints.LoadAsync(session, row, steps)))
             throw new ProblemException(ProblemKind.Conflict, "It is not bedded in: three looks at the room over the spine, 20 ridden hours, the last look without fault, and next to nothing still to come.");

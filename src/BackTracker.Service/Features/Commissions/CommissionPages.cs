@@ -2,6 +2,7 @@ using System.Globalization;
 using BackTracker.Engine.Checks;
 using BackTracker.Engine.Commissions;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Saddles;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
@@ -9,6 +10,7 @@ using BackTracker.Storage;
 using BackTracker.Storage.Commissions;
 using BackTracker.Storage.Measurements;
 using BackTracker.Storage.Sessions;
+using Microsoft.AspNetCore.Components;
 
 namespace BackTracker.Service.Features.Commissions;
 
@@ -23,11 +25,23 @@ namespace BackTracker.Service.Features.Commissions;
 public sealed record CommissionModel(
     Named Yard, Named Horse, string Saddle, CommissionAnswer Commission, string Version, OutlookAnswer? Outlook, TrialAnswer Trial)
 {
+    /// <summary>The tree that came against the order; null before it is cut and once it is at home.</summary>
+    public TreeAgainstOrderAnswer? Came { get; init; }
+
+    /// <summary>How it beds in; null before delivery.</summary>
+    public BeddingInAnswer? Bedding { get; init; }
+
     /// <summary>The step to the next stage; null where the caller may not take one or none is left.</summary>
     public FormState? StageForm { get; init; }
 
-    /// <summary>What is found in the step that is next in the trial; null where none is.</summary>
+    /// <summary>What is found in a step of the trial; null where the caller may not say.</summary>
     public FormState? TrialForm { get; init; }
+
+    /// <summary>The tree as it was measured; null where the caller may not say, or it is not the time.</summary>
+    public FormState? TreeForm { get; init; }
+
+    /// <summary>A look at the room over the spine; null where the caller may not say, or it is not the time.</summary>
+    public FormState? BeddingForm { get; init; }
 
     /// <summary>The measurements to choose from, the latest first.</summary>
     public IReadOnlyList<(string Value, string Text)> Measurements { get; init; } = [];
@@ -35,8 +49,14 @@ public sealed record CommissionModel(
     /// <summary>The templates that were sent.</summary>
     public IReadOnlyList<TemplateAnswer> Templates { get; init; } = [];
 
-    /// <summary>The step of the trial that may be taken now; null where there is none.</summary>
-    public TrialStepAnswer? Now => TrialCanGoOn ? Trial.Steps.FirstOrDefault(step => step.Hindrances.Count == 0 && step.Items.Any(item => item.IsLeft)) ?? Mounting : null;
+    /// <summary>The step of the trial that may be taken now: of an open one the next, of a passed one what is found afterwards; null where there is none.</summary>
+    public TrialStepAnswer? Now =>
+        IsPassed ? Trial.Steps.First(step => step.Step == TrialStep.After)
+        : TrialCanGoOn ? Trial.Steps.FirstOrDefault(step => step.Hindrances.Count == 0 && step.Items.Any(item => item.IsLeft)) ?? Mounting
+        : null;
+
+    /// <summary>Whether nothing is left of the trial but what may still be found afterwards.</summary>
+    public bool IsPassed => Commission.Stage is CommissionStage.Passed or CommissionStage.Finished || (Commission.Stage == CommissionStage.TreeTrial && Trial.Verdict == TrialVerdict.Pass);
 
     private bool TrialCanGoOn => Commission.Stage == CommissionStage.TreeTrial && Trial.Verdict == TrialVerdict.Open;
 
@@ -45,44 +65,51 @@ public sealed record CommissionModel(
 }
 
 /// <summary>The page of a saddle made to measure, and the sheet on which a trial is written.</summary>
-internal static class CommissionPages
+internal sealed class CommissionPages(Database database, TimeProvider clock, CheckPolicy policy)
 {
     private const int MeasurementsOffered = 10;
+    private const string Stage = "stage";
+    private const string Trial = "trial";
+    private const string Tree = "tree";
+    private const string Bedding = "bedding";
 
-    public static void MapCommissionPages(this IEndpointRouteBuilder routes)
+    public static void Map(IEndpointRouteBuilder routes)
     {
-        routes.MapPage("/commissions/{id}", (HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy) =>
-            ShowAsync<CommissionPage>(http, id, caller, database, clock, policy)).Needs(Scope.Read);
-        routes.MapPage("/commissions/{id}/trial-sheet", (HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy) =>
-            ShowAsync<TrialSheetPage>(http, id, caller, database, clock, policy)).Needs(Scope.Read);
+        routes.MapPage("/commissions/{id}", (HttpContext http, string id, Caller caller, CommissionPages pages) => pages.ShowAsync<CommissionPage>(http, id, caller)).Needs(Scope.Read);
+        routes.MapPage("/commissions/{id}/trial-sheet", (HttpContext http, string id, Caller caller, CommissionPages pages) => pages.ShowAsync<TrialSheetPage>(http, id, caller)).Needs(Scope.Read);
         routes.MapPage("/commissions/{id}/trial-sheet.pdf", TrialEndpoints.PrintAsync).Needs(Scope.Read);
-        routes.MapForm("/commissions/{id}/stages", StageAsync).Needs(Scope.Manage, Scope.Fit);
-        routes.MapForm("/commissions/{id}/trials", TryAsync).Needs(Scope.Fit);
+        routes.MapForm("/commissions/{id}/stages", (HttpContext http, string id, Caller caller, CommissionLife life, CommissionPages pages) => pages.TakeAsync(
+            http, id, caller, form => life.StepAsync(http, id, form.Read<StageRequest>(), caller), (model, again) => model with { StageForm = again with { Mark = Stage } })).Needs(Scope.Manage, Scope.Fit);
+        routes.MapForm("/commissions/{id}/trials", (HttpContext http, string id, Caller caller, Writes writes, CommissionPages pages) => pages.TakeAsync(
+            http, id, caller, form => pages.TryAsync(http, id, form, caller, writes), (model, again) => model with { TrialForm = again with { Mark = Trial } })).Needs(Scope.Fit);
+        routes.MapForm("/commissions/{id}/tree", (HttpContext http, string id, Caller caller, Writes writes, CommissionPages pages) => pages.TakeAsync(
+            http, id, caller, form => pages.MeasureTreeAsync(http, id, form, caller, writes), (model, again) => model with { TreeForm = again with { Mark = Tree } })).Needs(Scope.Fit);
+        routes.MapForm("/commissions/{id}/bedding-in", (HttpContext http, string id, Caller caller, Writes writes, CommissionPages pages) => pages.TakeAsync(
+            http, id, caller, form => BeddingInEndpoints.RecordAsync(http, id, form.Read<ClearanceRequest>(), caller, writes), (model, again) => model with { BeddingForm = again with { Mark = Bedding } })).Needs(Scope.Fit);
     }
 
-    private static async Task<IResult> ShowAsync<TPage>(HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy)
-        where TPage : Microsoft.AspNetCore.Components.IComponent =>
-        PageRoutes.Show<TPage>(http, await LoadAsync(http, id, caller, database, clock, policy));
+    private async Task<IResult> ShowAsync<TPage>(HttpContext http, string id, Caller caller) where TPage : IComponent =>
+        PageRoutes.Show<TPage>(http, await LoadAsync(http, id, caller));
 
-    private static async Task<IResult> StageAsync(HttpContext http, string id, Caller caller, CommissionLife life, Database database, TimeProvider clock, CheckPolicy policy)
+    private async Task<IResult> TakeAsync(HttpContext http, string id, Caller caller, Func<FormJson, Task<IResult>> handle, Func<CommissionModel, FormState, CommissionModel> with)
     {
         var form = new FormJson(await http.Request.ReadFormAsync(http.RequestAborted));
         return await FormPost.TakeAsync(
-            http, form, () => life.StepAsync(http, id, form.Read<StageRequest>(), caller), $"/commissions/{id}",
-            async again => PageRoutes.Show<CommissionPage>(
-                http, (await LoadAsync(http, id, caller, database, clock, policy)) with { StageForm = again with { Mark = "stage" } }, StatusCodes.Status422UnprocessableEntity));
+            http, form, () => handle(form), $"/commissions/{id}",
+            async again => PageRoutes.Show<CommissionPage>(http, with(await LoadAsync(http, id, caller), again), StatusCodes.Status422UnprocessableEntity));
     }
 
-    private static async Task<IResult> TryAsync(HttpContext http, string id, Caller caller, Writes writes, Database database, TimeProvider clock, CheckPolicy policy)
+    private Task<IResult> TryAsync(HttpContext http, string id, FormJson form, Caller caller, Writes writes) =>
+        TrialEndpoints.RecordAsync(http, id, form.Read<TrialRequest>(), caller, writes, clock, policy);
+
+    private async Task<IResult> MeasureTreeAsync(HttpContext http, string id, FormJson form, Caller caller, Writes writes)
     {
-        var form = new FormJson(await http.Request.ReadFormAsync(http.RequestAborted));
-        return await FormPost.TakeAsync(
-            http, form, () => TrialEndpoints.RecordAsync(http, id, form.Read<TrialRequest>(), caller, writes, clock, policy), $"/commissions/{id}",
-            async again => PageRoutes.Show<CommissionPage>(
-                http, (await LoadAsync(http, id, caller, database, clock, policy)) with { TrialForm = again with { Mark = "trial" } }, StatusCodes.Status422UnprocessableEntity));
+        await using var session = await database.ReadAsync(http.RequestAborted);
+        var saddle = (await CommissionEndpoints.RequireAsync(session, caller, id)).SaddleId;
+        return await TreeShapeEndpoints.RecordAsync(http, saddle, form.Read<TreeShapeRequest>(), caller, writes);
     }
 
-    private static async Task<CommissionModel> LoadAsync(HttpContext http, string id, Caller caller, Database database, TimeProvider clock, CheckPolicy policy)
+    private async Task<CommissionModel> LoadAsync(HttpContext http, string id, Caller caller)
     {
         await using var session = await database.ReadAsync(http.RequestAborted);
         var row = await CommissionEndpoints.RequireAsync(session, caller, id);
@@ -90,16 +117,36 @@ internal static class CommissionPages
         var yard = await YardEndpoints.RequireAsync(session, caller, row.YardId);
         var commission = await CommissionAnswer.OfAsync(session, row);
         var today = Instants.WriteDay(HorseDays.Today(horse, clock.GetUtcNow()));
-        var measured = (await MeasurementStore.LiveOfHorseAsync(session, horse.Id)).Reverse().Take(MeasurementsOffered);
-        return new CommissionModel(
+        var isBeingMade = Stages.IsBeforeDelivery(commission.Stage);
+        var model = new CommissionModel(
             new(yard.Id, yard.Name), new(horse.Id, horse.Name), row.SaddleLabel, commission, Conditional.Etag(row.Version),
-            Stages.IsBeforeDelivery(commission.Stage) ? await OutlookOfCommission.AnswerAsync(session, row, null, clock, policy) : null,
-            await TrialEndpoints.AnswerAsync(session, row, clock, policy))
+            isBeingMade ? await OutlookOfCommission.AnswerAsync(session, row, null, clock, policy) : null, await TrialEndpoints.AnswerAsync(session, row, clock, policy))
         {
-            StageForm = commission.MayFollow.Count > 0 && (caller.May(Scope.Manage) || caller.May(Scope.Fit)) ? FormState.New(clock, ("/on", today)) with { Mark = "stage" } : null,
-            TrialForm = caller.May(Scope.Fit) ? FormState.New(clock, ("/on", today), ("/bearsLoad/on", today)) with { Mark = "trial" } : null,
+            Came = isBeingMade && commission.Stage >= CommissionStage.TreeCut ? await OutlookOfCommission.CompareAsync(session, row) : null,
+            Bedding = commission.Stage is CommissionStage.Delivered or CommissionStage.BeddingIn or CommissionStage.Settled ? await BeddingInEndpoints.AnswerAsync(session, row, today) : null,
             Templates = [.. (await CommissionRecords.ListTemplatesAsync(session, row.Id, Paging.First)).Items.Select(TemplateAnswer.Of)],
-            Measurements = [("", "None"), .. measured.Select(session => (session.Id, string.Create(CultureInfo.InvariantCulture, $"{Instants.ReadDay(session.MeasuredOn):d MMM yyyy}")))],
+            Measurements = await MeasurementsAsync(session, horse.Id),
+        };
+        return WithForms(model, caller, today);
+    }
+
+    private CommissionModel WithForms(CommissionModel model, Caller caller, string today)
+    {
+        FormState New(string mark, params (string, string)[] values) => FormState.New(clock, values) with { Mark = mark };
+        var fits = caller.May(Scope.Fit);
+        return model with
+        {
+            StageForm = model.Commission.MayFollow.Count > 0 && (caller.May(Scope.Manage) || fits) ? New(Stage, ("/on", today)) : null,
+            TrialForm = fits ? New(Trial, ("/on", today), ("/bearsLoad/on", today)) : null,
+            TreeForm = fits && model.Came is not null ? New(Tree, ("/from", today)) : null,
+            BeddingForm = fits && model.Commission.Stage is (CommissionStage.Delivered or CommissionStage.BeddingIn) ? New(Bedding, ("/on", today)) : null,
         };
     }
+
+    private static async Task<IReadOnlyList<(string Value, string Text)>> MeasurementsAsync(ReadSession session, string horseId) =>
+    [
+        ("", "None"),
+        .. (await MeasurementStore.LiveOfHorseAsync(session, horseId)).Reverse().Take(MeasurementsOffered)
+            .Select(measured => (measured.Id, string.Create(CultureInfo.InvariantCulture, $"{Instants.ReadDay(measured.MeasuredOn):d MMM yyyy}"))),
+    ];
 }

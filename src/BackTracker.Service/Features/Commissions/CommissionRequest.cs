@@ -97,6 +97,10 @@ public sealed record ClearanceRequest
     [Required]
     public DateOnly? On { get; init; }
 
+    /// <summary>Hours ridden in it by then; left out where rides are recorded or the pairing says how much is ridden in a week.</summary>
+    [Range(0.0, 5000.0)]
+    public double? RiddenHours { get; init; }
+
     /// <summary>Room between spine and saddle under the rider, at its narrowest, mm.</summary>
     [Required, Range(0.0, 150.0)]
     public double? ClearanceMm { get; init; }

@@ -31,24 +31,13 @@ internal sealed record WatchedCommission(CommissionRow Row, double? ProbabilityF
 /// <summary>Watches the saddles that are being made for a horse whenever the horse is assessed.</summary>
 internal static class CommissionWatch
 {
-    /// <summary>Probability of fitting on the day of delivery below which it is told (our choice).</summary>
-    private const double AtRisk = .5;
-
-    public static async Task<IReadOnlyList<WatchedCommission>> LookAsync(ReadSession session, LoadedHorse loaded, DateOnly today)
+    public static async Task<IReadOnlyList<WatchedCommission>> LookAsync(ReadSession session, LoadedHorse loaded, Assessment assessment)
     {
-        var rows = await CommissionStore.BeingMadeForAsync(session, loaded.Facts.HorseId);
-        if (rows.Count == 0)
-            return [];
-        var trends = new HorseTrends(loaded.Facts.AsOf(today), loaded.Model);
-        var steps = await CommissionStore.StepsAsync(session, [.. rows.Select(row => row.Id)]);
         var watched = new List<WatchedCommission>();
-        foreach (var row in rows)
+        foreach (var row in loaded.Commissions.Rows)
         {
-            var came = await CommissionFacts.AsMeasuredAsync(session, row, [.. steps.Where(step => step.CommissionId == row.Id)], today);
-            var delivery = Instants.ReadDay(row.DeliveryOn);
-            var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), trends, loaded.Policy, today, Engine.DayOrder.Later(delivery, today));
             var trial = KnownTrial.Of(await CommissionRecords.TrialAsync(session, row.Id, row.Round), loaded.Observations, loaded.Policy);
-            watched.Add(new WatchedCommission(row, outlook.Days()[0].ProbabilityFits, trial.SorenessAfter));
+            watched.Add(new WatchedCommission(row, assessment.Commissions.FirstOrDefault(seen => seen.CommissionId == row.Id)?.ProbabilityFits, trial.SorenessAfter));
         }
         return watched;
     }
@@ -70,9 +59,9 @@ internal static class CommissionWatch
     private static async Task TellRiskAsync(WriteSession session, WatchedCommission seen)
     {
         var (row, fits) = (seen.Row, seen.ProbabilityFits);
-        if (fits is null || fits < AtRisk == (row.ToldAtRisk == 1))
+        if (fits is null || fits < DeliveryOutlook.AtRisk == (row.ToldAtRisk == 1))
             return;
-        if (!await CommissionStore.RememberRiskAsync(session, row with { ToldAtRisk = fits < AtRisk ? 1 : 0 }) || fits >= AtRisk)
+        if (!await CommissionStore.RememberRiskAsync(session, row with { ToldAtRisk = fits < DeliveryOutlook.AtRisk ? 1 : 0 }) || fits >= DeliveryOutlook.AtRisk)
             return;
         await Events.AddAsync(session, EventTypes.CommissionAtRisk, row.YardId, row.HorseId, new CommissionData(
             row.Id, row.Version, $"/v1/commissions/{row.Id}/outlook", row.HorseId, row.SaddleId, Words.Read<CommissionStage>(row.Stage),

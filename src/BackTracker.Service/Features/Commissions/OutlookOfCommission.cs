@@ -104,32 +104,35 @@ internal static class OutlookOfCommission
     public static async Task<OutlookAnswer> AnswerAsync(ReadSession session, CommissionRow row, QueryDay? asOf, TimeProvider clock, CheckPolicy policy)
     {
         var known = await KnownHorse.LoadAsync(session, row.HorseId, asOf, clock, policy);
-        List<CommissionStepRow> steps = [.. (await CommissionStore.StepsAsync(session, [row.Id])).Where(step => Instants.ReadDay(step.OnDay) <= known.AsOf)];
-        var stage = steps.Count == 0 ? CommissionStage.Ordered : Words.Read<CommissionStage>(steps[^1].Stage);
-        var came = await CommissionFacts.AsMeasuredAsync(session, row, steps, known.AsOf);
-        var delivery = Instants.ReadDay(row.DeliveryOn);
-        // What was to come home already is looked at as if it came today.
-        var outlook = new DeliveryOutlook(CommissionFacts.Planned(row, came), known.Trends, known.Policy, known.AsOf, Engine.DayOrder.Later(delivery, known.AsOf));
+        var steps = await CommissionStore.StepsAsync(session, [row.Id]);
+        var all = await CommissionFacts.LoadAsync(session, row, steps);
+        // Asked for a day before it was ordered, it is what was ordered.
+        var commission = all.AsOf(Engine.DayOrder.Later(known.AsOf, all.Steps[0].On));
+        var outlook = DeliveryOutlook.Of(commission, known.Trends, known.Policy, known.AsOf);
         var days = outlook.Days();
         var measured = known.Trends.Facts.Sessions.Select(seen => (DateOnly?)seen.On).Max();
         return new OutlookAnswer(
-            row.Id, known.AsOf, came is null ? OutlookTree.Ordered : OutlookTree.AsMeasured, came?.Id, [.. days.Select(DayOf)],
+            row.Id, known.AsOf, commission.Came is null ? OutlookTree.Ordered : OutlookTree.AsMeasured, commission.Came?.Id, [.. days.Select(DayOf)],
             CutAnswer.Of(outlook.AsPlanned()), CutAnswer.Of(outlook.Best()),
-            Remeasure.Need(stage, measured, known.AsOf, delivery, days[0].ProbabilityFits) is { } need ? new(need.By, need.Reasons) : null,
-            AgeOf(steps, known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]);
+            Remeasure.Need(commission.Stage, measured, known.AsOf, commission.DeliveryOn, days[0].ProbabilityFits, known.Policy) is { } need ? new(need.By, need.Reasons) : null,
+            AgeOf(steps.Where(step => Instants.ReadDay(step.OnDay) <= known.AsOf), known.AsOf), outlook.Missing, [.. Signs.OpenVetFirst(known.Trends.Facts, known.Policy).Count > 0 ? Cautions.VetFirst : [], .. Cautions.ForFit]);
     }
 
-    public static async Task<IResult> CompareAsync(string id, Caller caller, Database database, CancellationToken cancel)
+    public static async Task<IResult> AskComparedAsync(string id, Caller caller, Database database, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var row = await CommissionEndpoints.RequireAsync(session, caller, id);
-        var came = await CommissionFacts.AsMeasuredAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]), DateOnly.MaxValue);
-        if (came is null)
-            return Json.Answer(new TreeAgainstOrderAnswer(row.Id, null, null, [], [$"The tree that came: measure it since it was cut, and record it (POST /v1/saddles/{row.SaddleId}/tree-shapes)."]));
+        return Json.Answer(await CompareAsync(session, await CommissionEndpoints.RequireAsync(session, caller, id)));
+    }
+
+    /// <summary>The tree that came against the tree that was ordered.</summary>
+    public static async Task<TreeAgainstOrderAnswer> CompareAsync(ReadSession session, CommissionRow row)
+    {
+        if ((await CommissionFacts.LoadAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]))).Came is not { } came)
+            return new TreeAgainstOrderAnswer(row.Id, null, null, [], [$"The tree that came: measure it since it was cut, and record it (POST /v1/saddles/{row.SaddleId}/tree-shapes)."]);
         var differences = TreeAgainstOrder.Compare(CommissionFacts.Ordered(row), came, OrderLimits.Usual);
-        return Json.Answer(differences.Count == 0
+        return differences.Count == 0
             ? new TreeAgainstOrderAnswer(row.Id, came.Id, null, [], ["The tree that came and the one that was ordered are known in different ways: measure it in the way it was ordered."])
-            : new TreeAgainstOrderAnswer(row.Id, came.Id, TreeAgainstOrder.Verdict(differences), [.. differences.Select(Of)], []));
+            : new TreeAgainstOrderAnswer(row.Id, came.Id, TreeAgainstOrder.Verdict(differences), [.. differences.Select(Of)], []);
     }
 
     private static OrderDifferenceAnswer Of(OrderDifference off) =>

@@ -137,7 +137,7 @@ internal static class TrialEndpoints
             return null;
         var day = Instants.ReadDay(rows[^1].OnDay);
         var known = await KnownHorse.LoadAsync(session, row.HorseId, new QueryDay(day), clock, policy);
-        var came = await CommissionFacts.AsMeasuredAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]), day);
+        var came = (await CommissionFacts.LoadAsync(session, row, await CommissionStore.StepsAsync(session, [row.Id]))).AsOf(day).Came;
         var pad = rows.LastOrDefault(found => found.PadMm is not null)?.PadMm ?? 0;
         var laid = CommissionFacts.Laid(row, (came ?? CommissionFacts.Ordered(row)) with { From = day }, pad, 0) with { From = day };
         var fit = new PairingFit(laid, known.Trends, known.Policy, day, (day, day));

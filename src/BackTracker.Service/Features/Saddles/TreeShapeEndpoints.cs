@@ -20,7 +20,7 @@ internal static class TreeShapeEndpoints
         routes.MapPost("/v1/tree-shapes/{id}/void", VoidAsync).WithTags("Saddles").Needs(Scope.Fit).Moves<TreeShapeAnswer>("Void a shape recorded by mistake");
     }
 
-    private static Task<IResult> RecordAsync(HttpContext http, string id, TreeShapeRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    public static Task<IResult> RecordAsync(HttpContext http, string id, TreeShapeRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
     {
         var saddle = await SaddleEndpoints.RequireAsync(session, caller, id);
         if (saddle.Tree == "treeless")

@@ -120,7 +120,7 @@ internal sealed class VisitSheetBuilder(DateOnly today, DateOnly on, CheckPolicy
     private static IEnumerable<VisitNeed> MeasuringGear(IReadOnlyList<CheckAnswer> checks, CheckAnswer? remeasure, IReadOnlyList<string> missing)
     {
         // A visit that covers a re-measure has its reasons among its own.
-        var covered = checks.SelectMany(check => check.Reasons).Where(reason => reason.Cause is Cause.MeasurementAge or Cause.ForecastWide or Cause.DatedEvent or Cause.BodyChange);
+        var covered = checks.SelectMany(check => check.Reasons).Where(reason => reason.Cause is Cause.MeasurementAge or Cause.ForecastWide or Cause.DatedEvent or Cause.BodyChange or Cause.CommissionRisk or Cause.CommissionAge);
         string[] because = [.. (remeasure?.Reasons ?? []).Concat(covered).Select(reason => reason.Text).Concat(missing).Distinct()];
         return because.Length > 0 ? [new VisitNeed("Measuring gear", because)] : [];
     }
