@@ -5,7 +5,7 @@ using BackTracker.Benchmarks.Reference;
 using BenchmarkDotNet.Running;
 
 // "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; "reassess" a
-// whole herd; "reads" the API beside a bare server (needs wrk); anything else goes to BenchmarkDotNet.
+// whole herd; "reads" the API beside a bare server (needs wrk); "start" from the start to the first answer; anything else goes to BenchmarkDotNet.
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();
@@ -14,6 +14,11 @@ if (args is ["pages"])
 if (args is ["reads"])
 {
     await ReadTimes.ReportAsync();
+    return;
+}
+if (args is ["start"])
+{
+    await StartTimes.ReportAsync();
     return;
 }
 if (args is ["bare-reads", var folder])

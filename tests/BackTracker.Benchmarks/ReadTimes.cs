@@ -108,9 +108,6 @@ internal static partial class ReadTimes
         _ => 1000,
     };
 
-    [GeneratedRegex(@"http://127\.0\.0\.1:\d+")]
-    private static partial Regex Place();
-
     [GeneratedRegex(@"Requests/sec:\s+([\d.]+)")]
     private static partial Regex PerSecond();
 
@@ -118,35 +115,4 @@ internal static partial class ReadTimes
     private static partial Regex P99();
 
     private sealed record Load(double PerSecond, double P99Ms);
-
-    /// <summary>A server in a process of its own, as users run it.</summary>
-    private sealed class Server(Process process, string address) : IDisposable
-    {
-        public string Address => address;
-
-        public static async Task<Server> StartAsync(params string[] command)
-        {
-            var process = Start(command);
-            while (await process.StandardOutput.ReadLineAsync() is { } line)
-                if (Place().Match(line) is { Success: true } place)
-                    return new Server(process, place.Value);
-            throw new InvalidOperationException($"{string.Join(' ', command)} did not start.");
-        }
-
-        public static Process Start(params string[] command)
-        {
-            var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, command[0]), .. command[1..]]) { RedirectStandardOutput = true, RedirectStandardError = true };
-            start.Environment["DOTNET_gcServer"] = "1"; // What a web project has of itself.
-            start.Environment["BackTracker__Limits__RequestsPerMinute"] = "1000000000";
-            return Process.Start(start)!;
-        }
-
-        public void Stop()
-        {
-            process.Kill();
-            process.WaitForExit();
-        }
-
-        public void Dispose() => process.Dispose();
-    }
 }

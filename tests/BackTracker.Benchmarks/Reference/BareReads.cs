@@ -41,6 +41,8 @@ internal static class BareReads
     {
         using var connection = new SqliteConnection(connectionString);
         connection.Open();
+        if (connection.ExecuteScalar<long>("select count(*) from sqlite_master") > 0)
+            return;
         connection.Execute("pragma journal_mode = wal; create table rows (id integer primary key, body text not null)");
         using var transaction = connection.BeginTransaction();
         var body = new string('x', 1000);
