@@ -49,6 +49,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["commission"] = async browsing => $"/commissions/{await DemoCommission.OrderAsync(browsing, "Sedge")}",
         ["commission-on-trial"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}",
         ["trial-sheet"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}/trial-sheet",
+        ["waiting"] = _ => Task.FromResult("/waiting"),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

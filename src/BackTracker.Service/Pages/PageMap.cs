@@ -32,6 +32,7 @@ internal static class PageMap
     {
         routes.MapAssets();
         routes.MapSignIn();
+        routes.MapWaitingPage();
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();

@@ -8,7 +8,7 @@ namespace BackTracker.Browser.Tests.Harness;
 public sealed class Browsing : IAsyncLifetime
 {
     // Nothing of the browser's own is to leave the machine.
-    private static readonly string[] Quiet =
+    internal static readonly string[] Quiet =
     [
         "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
     ];
