@@ -50,6 +50,8 @@ public sealed class EveryPageTests(Browsing browsing)
         ["commission-on-trial"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}",
         ["trial-sheet"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}/trial-sheet",
         ["waiting"] = _ => Task.FromResult("/waiting"),
+        ["people"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/people",
+        ["person"] = async browsing => $"/people/{(await browsing.Demo.Api.GetAsync($"/v1/people?role=yard-manager&yardId={await browsing.YardIdAsync()}")).Items[0]!["id"]}",
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -6,6 +6,7 @@ using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
@@ -43,6 +44,7 @@ internal static class PageMap
         AlertPages.Map(routes);
         routes.MapHorsePages();
         routes.MapTakeBackPages();
+        routes.MapPersonPages();
         routes.MapAddressPages();
     }
 }
