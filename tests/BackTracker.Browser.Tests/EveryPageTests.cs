@@ -52,6 +52,14 @@ public sealed class EveryPageTests(Browsing browsing)
         ["waiting"] = _ => Task.FromResult("/waiting"),
         ["people"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/people",
         ["person"] = async browsing => $"/people/{(await browsing.Demo.Api.GetAsync($"/v1/people?role=yard-manager&yardId={await browsing.YardIdAsync()}")).Items[0]!["id"]}",
+        ["settings"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/settings",
+        ["keys"] = _ => Task.FromResult("/keys"),
+        ["key-new"] = _ => Task.FromResult("/keys/new"),
+        ["key-end"] = async browsing => $"/keys/{(await browsing.Demo.Api.GetAsync("/v1/keys")).Items[0]!["id"]}/end",
+        ["subscriptions"] = async browsing => await Subscribed.ToConfirmAsync(browsing.Demo) is not null ? "/subscriptions" : "",
+        ["subscription-new"] = _ => Task.FromResult("/subscriptions/new"),
+        ["subscription"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}",
+        ["subscription-end"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}/end",
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -4,9 +4,11 @@ using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
 using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Visits;
 using BackTracker.Service.Hosting;
@@ -26,6 +28,7 @@ internal static class PageMap
         services.AddSingleton<VisitPageLoader>();
         services.AddSingleton<ObservationPages>();
         services.AddSingleton<AlertPages>();
+        services.AddSingleton<SubscriptionPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -45,6 +48,9 @@ internal static class PageMap
         routes.MapHorsePages();
         routes.MapTakeBackPages();
         routes.MapPersonPages();
+        routes.MapSettingsPages();
+        routes.MapKeyPages();
+        SubscriptionPages.Map(routes);
         routes.MapAddressPages();
     }
 }
