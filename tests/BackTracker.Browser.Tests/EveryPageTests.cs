@@ -60,6 +60,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["subscription-new"] = _ => Task.FromResult("/subscriptions/new"),
         ["subscription"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}",
         ["subscription-end"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}/end",
+        ["imports"] = _ => Task.FromResult("/imports"),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

@@ -4,6 +4,7 @@ using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Imports;
 using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
@@ -50,6 +51,7 @@ internal static class PageMap
         routes.MapPersonPages();
         routes.MapSettingsPages();
         routes.MapKeyPages();
+        routes.MapImportPages();
         SubscriptionPages.Map(routes);
         routes.MapAddressPages();
     }

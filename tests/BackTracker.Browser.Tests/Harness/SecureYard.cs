@@ -24,6 +24,12 @@ public sealed class SecureYard : IAsyncLifetime
 
     internal ApiClient Api { get; private set; } = null!;
 
+    /// <summary>The same for what is no JSON.</summary>
+    internal HttpClient Http { get; private set; } = null!;
+
+    /// <summary>Secret of a key that may do everything.</summary>
+    internal string Secret { get; private set; } = "";
+
     private string Address => $"https://{Name}:{new Uri(_app.Urls.First()).Port}";
 
     public async ValueTask InitializeAsync()
@@ -60,9 +66,9 @@ public sealed class SecureYard : IAsyncLifetime
             SslOptions = new() { RemoteCertificateValidationCallback = (_, shown, _, _) => shown?.GetCertHashString() == print },
         })
         { BaseAddress = new Uri(_app.Urls.First()) };
-        var api = Client();
-        api.DefaultRequestHeaders.Authorization = new("Bearer", secret);
-        (Api, _beside) = (new ApiClient(api), Client());
+        (Http, _beside, Secret) = (Client(), Client(), secret);
+        Http.DefaultRequestHeaders.Authorization = new("Bearer", secret);
+        Api = new ApiClient(Http);
     }
 
     /// <summary>A phone that nobody has used yet.</summary>
