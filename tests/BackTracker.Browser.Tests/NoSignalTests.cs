@@ -126,6 +126,62 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
     }
 
     [Fact]
+    public async Task SignIn_thatHasEnded_isAskedFor_andWhatWaitsIsSentAfterIt()
+    {
+        var (yard, phone) = await StartAsync();
+        await using var _ = phone;
+        await phone.SignalAsync(Signal.None);
+        await phone.OpenAsync(yard.Form);
+        await FillAsync(phone.Page);
+        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await phone.ForgetSignInAsync();
+        await phone.SignalAsync(Signal.Good);
+        await phone.Page.GetByRole(AriaRole.Link, new() { Name = "Sign in again" }).ClickAsync();
+        await phone.Page.GetByLabel("Your key").FillAsync(await yard.ManagersKeyAsync());
+        await phone.Page.Keyboard.PressAsync("Enter");
+
+        await Expect(Line(phone, "Bracken")).ToContainTextAsync("Sent");
+        Assert.Single(await yard.MeasurementsAsync());
+    }
+
+    [Fact]
+    public async Task Waiting_thatIsOpened_isNotSentUnderSomebodysHands()
+    {
+        var (yard, phone) = await StartAsync();
+        await using var _ = phone;
+        await phone.SignalAsync(Signal.None);
+        await phone.OpenAsync(yard.Form);
+        await FillAsync(phone.Page);
+        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await Line(phone, "Bracken").GetByRole(AriaRole.Link, new() { Name = "Bracken" }).ClickAsync();
+        await Expect(phone.Page.GetByLabel("T13, first")).ToHaveValueAsync("312");
+        await phone.SignalAsync(Signal.Good);
+        await phone.Page.ReloadAsync();
+        await phone.Page.GetByLabel("T13, first").FillAsync("313");
+        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+
+        await phone.Page.WaitForURLAsync("**/measurements/*");
+        Assert.Equal(313, Assert.Single(await yard.MeasurementsAsync())["widths"]!.AsArray()[2]!["widthMm"]!.GetValue<double>());
+        Assert.Equal(0, await phone.DraftsAsync());
+    }
+
+    [Fact]
+    public async Task Draft_isThrownAway_onceThatWasMeant()
+    {
+        var (yard, phone) = await StartAsync();
+        await using var _ = phone;
+        await phone.OpenAsync(yard.Form);
+        await phone.Page.GetByLabel("T8, first").FillAsync("251");
+        await phone.OpenAsync("/waiting");
+        await phone.Page.TabToAsync("#drafts summary");
+        await phone.Page.Keyboard.PressAsync("Enter");
+        await phone.Page.EnterAsync("#drafts button");
+
+        await Expect(phone.Page.GetByText("Nothing waits to be sent.")).ToBeVisibleAsync();
+        Assert.Equal(0, await phone.DraftsAsync());
+    }
+
+    [Fact]
     public async Task Phone_keepsNoSecret()
     {
         var (yard, phone) = await StartAsync();

@@ -76,7 +76,7 @@ public sealed class YardAffairsTests(Browsing browsing)
         await Expect(page.GetByText("Told where: A check is wanted.")).ToBeVisibleAsync();
         await page.SendAsync("form[action$='/test'] button");
         await Expect(page.GetByText("A test", new() { Exact = true })).ToBeVisibleAsync();
-        await page.SendAsync("form[action*='/deliveries/'] button");
+        await page.SendAsync("form[action*='/delivery-'] button");
         await window.KeepAsync("subscription-tested");
         var id = page.Url.Split('/')[^1];
         Assert.Single((await Api.GetAsync($"/v1/subscriptions/{id}/deliveries")).Items);
@@ -106,7 +106,7 @@ public sealed class YardAffairsTests(Browsing browsing)
         await page.TypeIntoAsync("#f-riskLimit", "0,2");
         await page.SendAsync("main form > button");
 
-        await Expect(page.GetByText("21 days, set by this yard")).ToBeVisibleAsync();
+        await Expect(page.GetByText("21 days, set by this yard; usually 28 days")).ToBeVisibleAsync();
         Assert.Equal((.2, 21), (await ValueAsync(yard, "riskLimit"), await ValueAsync(yard, "windowDays")));
         await window.KeepAsync("settings-own");
         await page.TypeIntoAsync("#f-windowDays", "");

@@ -113,7 +113,8 @@ const post = (draft, value) => fetch(draft.action, { method: "POST", redirect: "
 // Sends a draft from wherever one is: with the token of a form fetched now. Answers its state afterwards.
 async function deliver(draft) {
   const asked = await fetch(draft.action, { cache: "no-store", signal: AbortSignal.timeout(answerWithinMs) });
-  if (asked.redirected || !isHeard(asked)) return "waiting";
+  if (asked.redirected) return "signed out";
+  if (!isHeard(asked)) return "waiting";
   const fresh = new DOMParser().parseFromString(await asked.text(), "text/html");
   if (!asked.ok) return refused(draft, fresh);
   if (fresh.documentElement.dataset.who !== draft.who) return "waiting";
@@ -133,16 +134,19 @@ function refused(draft, answer) {
   return "refused";
 }
 
+// What lies open in this window is not sent under somebody's hands.
 const sent = [];
 async function sendAll() {
-  for (const draft of mine().filter(draft => draft.state === "waiting")) {
+  for (const draft of mine().filter(draft => draft.state === "waiting" && draft.id !== form?.elements.once.value)) {
     sending = draft.id;
     list();
     const state = await deliver(draft).catch(() => "waiting");
     if (state === "sent") sent.push({ ...draft, state });
     sending = "";
     list();
-    if (state === "waiting") break;
+    show("sign-in", state === "signed out");
+    if (state !== "sent" && state !== "refused") break;
+    show("no-signal", false);
   }
 }
 
@@ -162,9 +166,9 @@ function list() {
     return;
   }
   lines.replaceChildren(...[...sent, ...waiting].map(lineOf));
-  document.getElementById("none").hidden = lines.children.length > 0;
+  show("none", lines.children.length === 0);
   const others = drafts().length - waiting.length;
-  document.getElementById("others").hidden = others === 0;
+  show("others", others > 0);
   document.getElementById("others").textContent = `${others} more on this phone ${others === 1 ? "is" : "are"} somebody else's, and ${others === 1 ? "waits" : "wait"} until they sign in again.`;
 }
 
@@ -201,8 +205,8 @@ document.querySelector("form[action='/sign-out']")?.addEventListener("submit", e
 });
 
 if (lines) {
-  document.getElementById("leaving").hidden = location.hash !== "#leaving";
-  document.getElementById("no-signal").hidden = !isKept;
+  show("leaving", location.hash === "#leaving");
+  show("no-signal", isKept);
   listKept();
 }
 list();
@@ -223,6 +227,11 @@ function say(text, ...more) {
   const said = document.getElementById("said-here") ?? Object.assign(document.createElement("p"), { id: "said-here", className: "said", role: "status" });
   said.replaceChildren(text, " ", ...more);
   document.querySelector("h1").after(said);
+}
+
+function show(id, isShown) {
+  const part = document.getElementById(id);
+  if (part) part.hidden = !isShown;
 }
 
 function atWords(instant) {

@@ -27,8 +27,9 @@ async function install() {
 }
 
 async function activate() {
+  // Forms of an older release ask for its files: both go together.
   for (const name of await caches.keys())
-    if (name !== basic && name !== forms) await caches.delete(name);
+    if (name.startsWith("basic ") && name !== basic) await Promise.all([caches.delete(name), caches.delete(forms)]);
   await self.clients.claim();
 }
 

@@ -64,7 +64,7 @@ internal sealed class AgreementPicture
         DrawLevel(drawing.Agreement.Bias, Bias);
         svg.Dots(drawing.Pairs.Select(pair => At(pair.Mean, pair.Difference)), DotPx, "pairs");
         foreach (var (name, between) in AgreementWords.Levels(drawing.Agreement))
-            svg.Label(place.Left + 4, Y(between.Value) - 5, $"{name} {drawing.WithUnit(AgreementWords.Signed(between.Value))}");
+            LabelLevel(Y(between.Value) - 5, $"{name} {drawing.WithUnit(AgreementWords.Signed(between.Value))}");
         legend.Draw(svg, 10, place.Bottom + 40, frame.WidthPx - 20);
         return svg.Finish();
     }
@@ -82,6 +82,14 @@ internal sealed class AgreementPicture
         foreach (var mean in means)
             svg.Label(Math.Min(X(mean), frame.WidthPx - (Svg.WidthOf(AgreementWords.Number(mean)) / 2)), place.Bottom + 17, AgreementWords.Number(mean), "middle");
         svg.Label((place.Left + place.Right) / 2, place.Bottom + 34, $"Mean of the two ({drawing.Unit})", "middle");
+    }
+
+    // At whichever end it covers fewer dots.
+    private void LabelLevel(double y, string words)
+    {
+        var width = Svg.WidthOf(words);
+        int Covered(double left) => drawing.Pairs.Count(pair => X(pair.Mean) > left - 4 && X(pair.Mean) < left + width + 4 && Y(pair.Difference) < y + 4 && Y(pair.Difference) > y - 14);
+        svg.Label(new[] { place.Left + 4, place.Right - width - 4 }.MinBy(Covered), y, words);
     }
 
     private void DrawLevel(double value, Pen pen) => svg.Line(At(across.Low, value), At(across.High, value), pen);

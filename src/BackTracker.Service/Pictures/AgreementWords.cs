@@ -16,10 +16,10 @@ internal static class AgreementWords
     public static IReadOnlyList<(string Name, Between Level)> Levels(Agreement agreement) =>
         [("high limit", agreement.HighLimit()), ("mean", agreement.Offset), ("low limit", agreement.LowLimit())];
 
-    /// <summary>To a tenth, and finer where it is less than one.</summary>
+    /// <summary>To a tenth, and to a hundredth where it is less than one.</summary>
     public static string Signed(double value)
     {
-        var digits = Math.Abs(value) < 1 ? "0.0##" : "0.0";
+        var digits = Math.Abs(value) < 1 ? "0.0#" : "0.0";
         return value.ToString($"{digits};\u2212{digits}", CultureInfo.InvariantCulture);
     }
 

@@ -28,7 +28,6 @@ internal sealed class RiskPicture
     private const double LeftPx = 50;
     private const double RightPx = 14;
     private const double RowPx = 17;
-    private const int Rows = 3;
     private static readonly Pen Grid = new("grid", 1, "", .18);
     private static readonly Pen By = new("out-by", 2.4);
     private static readonly Pen On = new("out-on", 1.8, "6 4");
@@ -36,6 +35,7 @@ internal sealed class RiskPicture
     private readonly RiskDrawing drawing;
     private readonly PictureFrame frame;
     private readonly Legend legend;
+    private readonly int rows;
     private readonly PlotPlace place;
     private readonly Svg svg;
 
@@ -43,7 +43,8 @@ internal sealed class RiskPicture
     {
         (this.drawing, this.frame) = (drawing, frame);
         legend = LegendOf();
-        place = new(LeftPx, 26 + (Rows * RowPx), frame.WidthPx - RightPx, HeightPx - 42 - legend.HeightAt(frame.WidthPx - 20));
+        rows = 1 + (drawing.Marks.Count > 0 ? 2 : 0);
+        place = new(LeftPx, 26 + (rows * RowPx), frame.WidthPx - RightPx, HeightPx - 42 - legend.HeightAt(frame.WidthPx - 20));
         svg = new Svg(frame, HeightPx, drawing.Title, RiskWords.Describe(drawing));
     }
 
@@ -56,7 +57,7 @@ internal sealed class RiskPicture
         svg.Line(new(place.Left, Y(drawing.Limit)), new(place.Right, Y(drawing.Limit)), Limit);
         svg.Polyline(drawing.Days.Select(day => new PointMm(X(day.Day), Y(day.On))), On);
         svg.Polyline(drawing.Days.Select(day => new PointMm(X(day.Day), Y(day.By))), By);
-        foreach (var mark in PlacedMark.Of(drawing.Marks, X, place.Right, Rows))
+        foreach (var mark in PlacedMark.Of(drawing.Marks, X, place.Right, rows))
             mark.Draw(svg, place.Top);
         svg.Line(new(place.Left, place.Top - RowPx + 2), new(place.Left, place.Bottom), new("today", 1.4, "4 2"));
         svg.Label(place.Left + 4, place.Top - 5, $"Today {RoundTicks.Short(drawing.Today)}");

@@ -35,9 +35,9 @@ public sealed class Browsing : IAsyncLifetime
         {
             BaseURL = Demo.Address,
             JavaScriptEnabled = script,
-            ViewportSize = look is Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
-            HasTouch = look is not Look.Desk,
-            ColorScheme = look is Look.DarkPhone ? ColorScheme.Dark : ColorScheme.Light,
+            ViewportSize = look is Look.Desk or Look.DarkDesk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
+            HasTouch = look is Look.Phone or Look.DarkPhone,
+            ColorScheme = look is Look.DarkPhone or Look.DarkDesk ? ColorScheme.Dark : ColorScheme.Light,
             Locale = "en-GB",
             TimezoneId = "Europe/London",
         });
@@ -116,6 +116,9 @@ public enum Look
 
     /// <summary>1280 px wide, light.</summary>
     Desk,
+
+    /// <summary>1280 px wide, dark.</summary>
+    DarkDesk,
 }
 
 /// <summary>Starting takes its time: all tests share one browser and one demo.</summary>

@@ -115,6 +115,9 @@ internal sealed class Phone(IBrowserContext context, string address) : IAsyncDis
 
     public Task SignalAsync(Signal signal) => context.SetOfflineAsync(signal == Signal.None);
 
+    /// <summary>As when the sign-in has lasted its hours.</summary>
+    public Task ForgetSignInAsync() => context.ClearCookiesAsync();
+
     public async Task OpenAsync(string path)
     {
         if (Tab is not null)

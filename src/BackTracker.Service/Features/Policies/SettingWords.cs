@@ -11,14 +11,15 @@ internal static class SettingWords
     public static string Field(SettingAnswer setting) => $"/{setting.Name}";
 
     /// <summary>What it does, with its unit.</summary>
-    public static string Label(SettingAnswer setting) => $"{setting.Text.TrimEnd('.')}{(IsBare(setting.Unit) ? "" : $", {setting.Unit}")}";
+    public static string Label(SettingAnswer setting) =>
+        $"{setting.Text.TrimEnd('.')}{(IsBare(setting.Unit) || setting.Text.Contains(setting.Unit, StringComparison.OrdinalIgnoreCase) ? "" : $", {setting.Unit}")}";
 
     /// <summary>What is in force and where it comes from.</summary>
     public static string InForce(SettingAnswer setting) => setting.From switch
     {
-        PolicyOrigin.Yard => $"{Value(setting, setting.Value)}, set by this yard; {Value(setting, setting.Default)} unless somebody sets it",
-        PolicyOrigin.Service => $"{Value(setting, setting.Value)}, set by the operator for every yard; {Value(setting, setting.Default)} unless somebody sets it",
-        _ => $"{Value(setting, setting.Value)}, as it is unless somebody sets it",
+        PolicyOrigin.Yard => $"{Value(setting, setting.Value)}, set by this yard; usually {Value(setting, setting.Default)}",
+        PolicyOrigin.Service => $"{Value(setting, setting.Value)}, set by the operator for every yard; usually {Value(setting, setting.Default)}",
+        _ => $"{Value(setting, setting.Value)}, the usual value",
     };
 
     /// <summary>What it can be, and where its usual value comes from.</summary>

@@ -1,3 +1,4 @@
+using BackTracker.Engine.Fit;
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Repeatability;
 using BackTracker.Service.Features.Boards;
@@ -44,7 +45,7 @@ internal sealed record PersonRepeats(
         var most = Items.Where(item => asked is null || item.Metric == asked)
             .Select(item => (item.Metric, item.Method, Pairs: Seen.Study.RepeatsOf(Person.Id, item.Method, item.Metric)))
             .Where(item => item.Pairs.Count > 1)
-            .OrderByDescending(item => item.Pairs.Count).FirstOrDefault();
+            .OrderByDescending(item => item.Pairs.Count).ThenBy(item => item.Metric.DepthMm != WidthFit.DepthMm).FirstOrDefault();
         return most.Pairs is null ? null : new(
             $"{MetricWords.Heading(most.Metric)}, with {RepeatabilityWords.The(most.Method)}: repeats of {Person.Name}", "Second less first", most.Metric.Unit, most.Pairs);
     }
@@ -53,7 +54,7 @@ internal sealed record PersonRepeats(
     public AgreementDrawing? Against(string otherId, Metric? asked)
     {
         var most = Others.Where(other => other.Other.Id == otherId && (asked is null || other.Found.Metric == asked))
-            .OrderByDescending(other => other.Found.Compared.Count).FirstOrDefault();
+            .OrderByDescending(other => other.Found.Compared.Count).ThenBy(other => other.Found.Metric.DepthMm != WidthFit.DepthMm).FirstOrDefault();
         return most.Found is not { } found ? null : new(
             $"{MetricWords.Heading(found.Metric)}, with {RepeatabilityWords.The(found.Method)}: {Person.Name} and {most.Other.Name}",
             $"{Person.Name} less {most.Other.Name}", found.Metric.Unit, found.Compared);

@@ -54,9 +54,9 @@ internal sealed class SubscriptionPages(Database database, TimeProvider clock, W
         routes.MapForm("/subscriptions/{id}/end", (HttpContext http, string id, Caller caller, SubscriptionPages pages) => pages.EndAsync(http, id, caller)).Needs(Scope.Manage);
         routes.MapForm("/subscriptions/{id}/test", (HttpContext http, string id, Caller caller, SubscriptionPages pages) =>
             pages.DoAsync(http, id, caller, () => DeliveryEndpoints.TestAsync(http, id, caller, pages.Writes))).Needs(Scope.Manage);
-        routes.MapForm("/subscriptions/{id}/deliveries/{deliveryId}", (HttpContext http, string id, string deliveryId, Caller caller, SubscriptionPages pages) =>
+        routes.MapForm("/subscriptions/{id}/delivery-{deliveryId}", (HttpContext http, string id, string deliveryId, Caller caller, SubscriptionPages pages) =>
             pages.DoAsync(http, id, caller, () => DeliveryEndpoints.RetryAsync(http, id, deliveryId, caller, pages.Writes))).Needs(Scope.Manage);
-        routes.MapForm("/subscriptions/{id}/messages/{messageId}", (HttpContext http, string id, string messageId, Caller caller, SubscriptionPages pages) =>
+        routes.MapForm("/subscriptions/{id}/message-{messageId}", (HttpContext http, string id, string messageId, Caller caller, SubscriptionPages pages) =>
             pages.DoAsync(http, id, caller, () => MessageEndpoints.RetryAsync(http, id, messageId, caller, pages.Writes))).Needs(Scope.Manage);
     }
 

@@ -46,12 +46,12 @@ internal static class SubscriptionWords
     public static SentLine Line(string subscriptionId, DeliveryAnswer delivery) => new(
         delivery.Id, Kind(delivery.Type), Engine.Words.Sentence(Words.Write(delivery.State)),
         More(delivery.CreatedAt, delivery.Attempts, delivery.LastError, delivery.NextTryAt),
-        delivery.State == DeliveryState.Delivered ? null : $"/subscriptions/{subscriptionId}/deliveries/{delivery.Id}");
+        delivery.State == DeliveryState.Delivered ? null : $"/subscriptions/{subscriptionId}/delivery-{delivery.Id}");
 
     public static SentLine Line(string subscriptionId, MessageAnswer letter) => new(
         letter.Id, Occasion(letter.Occasion), Engine.Words.Sentence(Words.Write(letter.State)),
         More(letter.CreatedAt, letter.Attempts, letter.LastError, letter.NextAt),
-        letter.State == MessageState.Sent ? null : $"/subscriptions/{subscriptionId}/messages/{letter.Id}");
+        letter.State == MessageState.Sent ? null : $"/subscriptions/{subscriptionId}/message-{letter.Id}");
 
     private static string Occasion(MessageOccasion occasion) => occasion switch
     {
