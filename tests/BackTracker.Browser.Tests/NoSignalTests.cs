@@ -112,7 +112,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
         await Expect(phone.Page.GetByText("Not signed out yet")).ToBeVisibleAsync();
         await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).ClickAsync();
         await phone.Page.WaitForURLAsync("**/sign-in");
-        await phone.Page.WaitForFunctionAsync("async () => !await caches.has('forms')");
+        await phone.HoldsAsync("!await caches.has('forms')");
 
         await phone.SignInAsync(await yard.SharedKeyAsync(), yard.Form);
         await phone.OpenAsync("/waiting");

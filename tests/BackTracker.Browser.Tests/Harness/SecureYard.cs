@@ -109,6 +109,8 @@ public sealed class SecureYard : IAsyncLifetime
 /// <summary>A phone: its tabs come and go, its signal too.</summary>
 internal sealed class Phone(IBrowserContext context, string address) : IAsyncDisposable
 {
+    private static readonly TimeSpan Longest = TimeSpan.FromSeconds(30);
+
     public Window Tab { get; private set; } = null!;
 
     public IPage Page => Tab.Page;
@@ -131,8 +133,11 @@ internal sealed class Phone(IBrowserContext context, string address) : IAsyncDis
     {
         await OpenAsync("/sign-in");
         await Tab.SignInAsync(secret);
-        await Page.WaitForFunctionAsync("async form => navigator.serviceWorker.controller && await caches.match(form)", form);
+        await HoldsAsync($"navigator.serviceWorker.controller && await caches.match('{form}')");
     }
+
+    /// <summary>Waits on the page until something holds there; what is polled from outside cannot be awaited.</summary>
+    public Task HoldsAsync(string condition) => Page.EvaluateAsync($"async () => {{ while (!({condition})) await new Promise(next => setTimeout(next, 20)); }}").WaitAsync(Longest);
 
     public Task<int> DraftsAsync() => Page.EvaluateAsync<int>("() => Object.keys(localStorage).filter(key => key.startsWith('draft ')).length");
 

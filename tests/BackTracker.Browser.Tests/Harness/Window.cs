@@ -26,7 +26,7 @@ public sealed class Window : IAsyncDisposable
         await Page.GotoAsync("/sign-in");
         await Page.GetByLabel("Your key").FillAsync(secret);
         await Page.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
-        await Page.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal));
+        await Page.WaitForURLAsync(url => !url.Contains("/sign-in", StringComparison.Ordinal), new() { WaitUntil = WaitUntilState.Commit });
     }
 
     /// <summary>Goes to an address and holds that page to what holds for every page.</summary>
