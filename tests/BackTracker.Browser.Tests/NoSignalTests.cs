@@ -28,7 +28,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
         await phone.Page.Locator("#kept").GetByRole(AriaRole.Link, new() { Name = "Bracken" }).ClickAsync();
         await Expect(phone.Page.GetByLabel("T8, first")).ToHaveValueAsync("251");
         await FillAsync(phone.Page);
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordAsync(phone);
         await Expect(Line(phone, "Bracken")).ToContainTextAsync("Waiting");
         Assert.Empty(await yard.MeasurementsAsync());
         await phone.SignalAsync(Signal.Good);
@@ -57,7 +57,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
                 await route.ContinueAsync();
         });
         await FillAsync(phone.Page);
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordAsync(phone);
         await phone.Page.WaitForURLAsync("**/waiting");
         await Expect(Line(phone, "Bracken")).ToContainTextAsync("Waiting");
         Assert.Single(await yard.MeasurementsAsync());
@@ -74,11 +74,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
     {
         var (yard, phone) = await StartAsync();
         await using var _ = phone;
-        await phone.SignalAsync(Signal.None);
-        await phone.OpenAsync(yard.Form);
-        await FillAsync(phone.Page);
-        await phone.Page.GetByLabel("T13, first").FillAsync("31");
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordWithoutSignalAsync(yard, phone, "31");
         await phone.SignalAsync(Signal.Good);
         await Expect(Line(phone, "Bracken")).ToContainTextAsync("Refused");
         await Expect(Line(phone, "Bracken")).ToContainTextAsync("31 mm wide: did you mean 31 cm, 310 mm?");
@@ -88,7 +84,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
         await Expect(phone.Page.GetByLabel("T13, first")).ToHaveAccessibleDescriptionAsync("31 mm wide: did you mean 31 cm, 310 mm?");
         await phone.Tab.AssertGoodAsync("refused draft");
         await phone.Page.GetByLabel("T13, first").FillAsync("310");
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordAsync(phone);
 
         await phone.Page.WaitForURLAsync("**/measurements/*");
         Assert.Equal(310, Assert.Single(await yard.MeasurementsAsync())["widths"]!.AsArray()[2]!["widthMm"]!.GetValue<double>());
@@ -103,7 +99,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
         await phone.OpenAsync(yard.Form);
         await phone.SignalAsync(Signal.None);
         await FillAsync(phone.Page);
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordAsync(phone);
         await Expect(Line(phone, "Bracken")).ToContainTextAsync("Waiting");
         await phone.Page.RouteAsync("**/measure", route => route.AbortAsync());
         await phone.SignalAsync(Signal.Good);
@@ -130,10 +126,7 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
     {
         var (yard, phone) = await StartAsync();
         await using var _ = phone;
-        await phone.SignalAsync(Signal.None);
-        await phone.OpenAsync(yard.Form);
-        await FillAsync(phone.Page);
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordWithoutSignalAsync(yard, phone);
         await phone.ForgetSignInAsync();
         await phone.SignalAsync(Signal.Good);
         await phone.Page.GetByRole(AriaRole.Link, new() { Name = "Sign in again" }).ClickAsync();
@@ -149,16 +142,13 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
     {
         var (yard, phone) = await StartAsync();
         await using var _ = phone;
-        await phone.SignalAsync(Signal.None);
-        await phone.OpenAsync(yard.Form);
-        await FillAsync(phone.Page);
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordWithoutSignalAsync(yard, phone);
         await Line(phone, "Bracken").GetByRole(AriaRole.Link, new() { Name = "Bracken" }).ClickAsync();
         await Expect(phone.Page.GetByLabel("T13, first")).ToHaveValueAsync("312");
         await phone.SignalAsync(Signal.Good);
         await phone.Page.ReloadAsync();
         await phone.Page.GetByLabel("T13, first").FillAsync("313");
-        await phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
+        await RecordAsync(phone);
 
         await phone.Page.WaitForURLAsync("**/measurements/*");
         Assert.Equal(313, Assert.Single(await yard.MeasurementsAsync())["widths"]!.AsArray()[2]!["widthMm"]!.GetValue<double>());
@@ -205,6 +195,18 @@ public sealed class NoSignalTests(SecureYard secure) : IClassFixture<SecureYard>
         await phone.SignInAsync(await yard.ManagersKeyAsync(), yard.Form);
         return (yard, phone);
     }
+
+    private static async Task RecordWithoutSignalAsync(MeasuringYard yard, Phone phone, string t13 = "312")
+    {
+        await phone.SignalAsync(Signal.None);
+        await phone.OpenAsync(yard.Form);
+        await FillAsync(phone.Page);
+        await phone.Page.GetByLabel("T13, first").FillAsync(t13);
+        await RecordAsync(phone);
+        await Expect(Line(phone, "Bracken")).ToContainTextAsync("Waiting");
+    }
+
+    private static Task RecordAsync(Phone phone) => phone.Page.GetByRole(AriaRole.Button, new() { Name = "Record" }).ClickAsync();
 
     private static ILocator Line(Phone phone, string horse) => phone.Page.Locator("#drafts li").Filter(new() { HasText = horse });
 

@@ -38,8 +38,10 @@ if (form) {
   if (isNew && before) fill(form, before);
   form.addEventListener("input", () => keep(form, "unfinished"));
   form.addEventListener("submit", event => {
+    const draft = keep(form, "waiting");
+    if (!draft) return;
     event.preventDefault();
-    record(form, keep(form, "waiting"));
+    record(form, draft);
   });
 }
 
@@ -53,10 +55,11 @@ function keep(form, state) {
   const draft = { id: form.elements.once.value, who, action: form.getAttribute("action"), horse: form.dataset.horse, at: new Date().toISOString(), state, fields, faults: [] };
   try {
     save(draft);
+    return draft;
   } catch {
     say("This phone keeps nothing more: its memory for this service is full. Send this form before you close it.");
+    return null;
   }
-  return draft;
 }
 
 function fill(form, draft) {
