@@ -53,6 +53,18 @@ public sealed class EveryPageTests(Browsing browsing)
         ["commission-order"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/commission",
         ["commission-of-the-demo"] = async browsing => $"/commissions/{(await browsing.Demo.Api.GetAsync($"/v1/commissions?horseId={await DemoHorses.IdAsync(browsing, "Bracken")}")).Items[0]!["id"]}",
         ["trial-sheet"] = async browsing => $"/commissions/{await DemoCommission.OnTrialAsync(browsing, "Sedge")}/trial-sheet",
+        ["waiting"] = _ => Task.FromResult("/waiting"),
+        ["people"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/people",
+        ["person"] = async browsing => $"/people/{(await browsing.Demo.Api.GetAsync($"/v1/people?role=yard-manager&yardId={await browsing.YardIdAsync()}")).Items[0]!["id"]}",
+        ["settings"] = async browsing => $"/yards/{await browsing.YardIdAsync()}/settings",
+        ["keys"] = _ => Task.FromResult("/keys"),
+        ["key-new"] = _ => Task.FromResult("/keys/new"),
+        ["key-end"] = async browsing => $"/keys/{(await browsing.Demo.Api.GetAsync("/v1/keys")).Items[0]!["id"]}/end",
+        ["subscriptions"] = async browsing => await Subscribed.ToConfirmAsync(browsing.Demo) is not null ? "/subscriptions" : "",
+        ["subscription-new"] = _ => Task.FromResult("/subscriptions/new"),
+        ["subscription"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}",
+        ["subscription-end"] = async browsing => $"/subscriptions/{await Subscribed.WebhookAsync(browsing.Demo)}/end",
+        ["imports"] = _ => Task.FromResult("/imports"),
         ["horse-phase"] = async browsing => $"/horses/{await DemoHorses.IdAsync(browsing, "Fen")}/phases",
     };
 

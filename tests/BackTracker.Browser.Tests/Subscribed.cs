@@ -19,6 +19,15 @@ internal static class Subscribed
     /// <summary>One that asks whether they are to end.</summary>
     public static async Task<string> ToEndAsync(FilledDemo demo) => $"/end-subscription?word={demo.Service<EndWord>().Of(await AddAsync(demo, Guid.NewGuid().ToString("N")))}";
 
+    /// <summary>A webhook that was tested.</summary>
+    public static async Task<string> WebhookAsync(FilledDemo demo)
+    {
+        var yards = (await demo.Api.GetAsync("/v1/yards")).Items.Select(yard => yard!["id"]!.GetValue<string>());
+        var id = await demo.Api.MakeAsync("/v1/subscriptions", new { url = "https://receiver.larkfield.test/hook", yardIds = yards });
+        (await demo.Api.PostAsync($"/v1/subscriptions/{id}/test", new { })).Should(System.Net.HttpStatusCode.Created);
+        return id;
+    }
+
     private static async Task<string> AddAsync(FilledDemo demo, string word)
     {
         var yards = (await demo.Api.GetAsync("/v1/yards")).Items.Select(yard => yard!["id"]!.GetValue<string>());

@@ -44,6 +44,8 @@ public sealed class QueryPlanTests
         ["failing deliveries"] = session => DeliveryStore.FailingAsync(session, new LaneRow { Id = Larkfield.Subscription }),
         ["ways to webhooks"] = session => LaneStore.DueAsync(session, Now),
         ["letters of a subscription"] = session => MessageStore.ListAsync(session, Larkfield.Subscription, First),
+        ["latest deliveries of a subscription"] = session => DeliveryStore.LatestAsync(session, Larkfield.Subscription, 50),
+        ["latest letters of a subscription"] = session => MessageStore.LatestAsync(session, Larkfield.Subscription, 50),
         ["doubles of an address"] = session => SubscriptionStore.DoublesAsync(session, new SubscriptionRow { Email = "ada@example.org", Yards = Larkfield.Yard }),
         ["letters that asked an address"] = session => SubscriptionStore.AskedAsync(session, "ada@example.org", Now),
         ["rides in a saddle"] = session => RideStore.InSaddleAsync(session, "saddle", "2026-01-01", null),

@@ -8,6 +8,17 @@ namespace BackTracker.Engine.Repeatability;
 /// <param name="High">High end.</param>
 public readonly record struct Between(double Value, double Low, double High);
 
+/// <summary>Two readings of the same thing, as they are drawn to see whether they agree.</summary>
+/// <param name="Mean">Mean of the two, in the metric's unit.</param>
+/// <param name="Difference">One less the other, in the metric's unit.</param>
+public readonly record struct ComparedPair(double Mean, double Difference)
+{
+    /// <summary>The pair of two readings.</summary>
+    /// <param name="one">One, in the metric's unit.</param>
+    /// <param name="other">The other, in the same unit.</param>
+    public static ComparedPair Of(double one, double other) => new((one + other) / 2, one - other);
+}
+
 /// <summary>How two people, or two methods, agree on the same horses: by differences of pairs (Bland and Altman 1986, Lancet i:307-310).</summary>
 /// <param name="Pairs">Number of pairs, at least 2.</param>
 /// <param name="Bias">Mean difference, in the metric's unit.</param>
@@ -25,6 +36,10 @@ public readonly record struct Agreement(int Pairs, double Bias, double Sd)
         ArgumentOutOfRangeException.ThrowIfLessThan(differences.Count, 2);
         return new Agreement(differences.Count, differences.Average(), RepeatScatter.Of(differences).Sd);
     }
+
+    /// <summary>Compares.</summary>
+    /// <param name="pairs">At least 2.</param>
+    public static Agreement Of(IReadOnlyList<ComparedPair> pairs) => Of([.. pairs.Select(pair => pair.Difference)]);
 
     /// <summary>Mean difference with its interval.</summary>
     public Between Offset => Around(Bias, Sd / Math.Sqrt(Pairs));

@@ -26,8 +26,12 @@ public sealed record MetricRepeatability(
 /// <param name="Other">The other side; the differences are of the one asked for less this one.</param>
 /// <param name="Method">With what the one asked for measured.</param>
 /// <param name="Metric">The metric.</param>
-/// <param name="Agreement">The agreement.</param>
-public sealed record AgreementWith<T>(T Other, MeasuringMethod Method, Metric Metric, Agreement Agreement);
+/// <param name="Compared">What was compared: a pair for a horse and a week, at least 2.</param>
+public sealed record AgreementWith<T>(T Other, MeasuringMethod Method, Metric Metric, IReadOnlyList<ComparedPair> Compared)
+{
+    /// <summary>The agreement.</summary>
+    public Agreement Agreement => Agreement.Of(Compared);
+}
 
 /// <summary>What the sessions of some yards say of how well people measure.</summary>
 /// <param name="sessions">The sessions, any order.</param>
@@ -52,6 +56,13 @@ public sealed class RepeatStudy(IReadOnlyList<HorseSession> sessions)
     /// <summary>What is known of each person who measured a metric with a method, by id.</summary>
     public IReadOnlyDictionary<string, ErrorEstimate> PeopleOf(MeasuringMethod method, Metric metric) =>
         table.PeopleOf(method, metric).Where(person => person.Key != ScatterTable.Nobody).ToDictionary(person => person.Key, person => table.PersonError(person.Key, method, metric));
+
+    /// <summary>The second reading less the first of every session of a person that repeats a metric.</summary>
+    public IReadOnlyList<ComparedPair> RepeatsOf(string personId, MeasuringMethod method, Metric metric) =>
+    [
+        .. sessions.Where(item => item.Session.MeasuredBy == personId && item.Session.Method == method)
+            .Select(item => item.Values(metric)).Where(values => values.Length > 1).Select(values => ComparedPair.Of(values[1], values[0])),
+    ];
 
     /// <summary>How a person agrees with each other one who measured the same horses with the same method within a week.</summary>
     public IReadOnlyList<AgreementWith<string>> OthersThan(string personId) => Compare(
@@ -92,41 +103,41 @@ public sealed class RepeatStudy(IReadOnlyList<HorseSession> sessions)
     private List<AgreementWith<T>> Compare<T>(Func<HorseSession, bool> asked, Func<HorseSession, T> side, Func<HorseSession, HorseSession, bool> comparable)
         where T : notnull
     {
-        var differences = new Dictionary<(T Other, MeasuringMethod Method, Metric Metric), List<double>>();
+        var compared = new Dictionary<(T Other, MeasuringMethod Method, Metric Metric), List<ComparedPair>>();
         foreach (var span in spans)
         {
             foreach (var mine in span.Where(asked).GroupBy(item => item.Session.Method))
             {
                 var others = span.Where(item => !asked(item) && comparable(mine.First(), item)).GroupBy(side);
                 foreach (var other in others)
-                    AddDifferences([.. mine], [.. other], (metric, difference) => Add(differences, (other.Key, mine.Key, metric), difference));
+                    AddPairs([.. mine], [.. other], (metric, pair) => Add(compared, (other.Key, mine.Key, metric), pair));
             }
         }
         return
         [
-            .. differences.Where(found => found.Value.Count > 1)
+            .. compared.Where(found => found.Value.Count > 1)
                 .OrderBy(found => found.Key.Other.ToString(), StringComparer.Ordinal)
                 .ThenBy(found => found.Key.Method)
                 .ThenBy(found => found.Key.Metric.ToString(), StringComparer.Ordinal)
-                .Select(found => new AgreementWith<T>(found.Key.Other, found.Key.Method, found.Key.Metric, Agreement.Of(found.Value))),
+                .Select(found => new AgreementWith<T>(found.Key.Other, found.Key.Method, found.Key.Metric, found.Value)),
         ];
     }
 
-    // One difference for a horse and a week, between the means of all sessions of either side: each session counts once.
-    private static void AddDifferences(HorseSession[] mine, HorseSession[] others, Action<Metric, double> add)
+    // One pair for a horse and a week, of the means of all sessions of either side: each session counts once.
+    private static void AddPairs(HorseSession[] mine, HorseSession[] others, Action<Metric, ComparedPair> add)
     {
         foreach (var metric in mine.SelectMany(item => item.Session.Readings).Select(reading => reading.Metric).Distinct())
         {
             var (own, other) = (MeanOf(mine, metric), MeanOf(others, metric));
             if (double.IsFinite(own - other))
-                add(metric, own - other);
+                add(metric, ComparedPair.Of(own, other));
         }
     }
 
     private static double MeanOf(HorseSession[] items, Metric metric) =>
         items.Select(item => item.Values(metric)).Where(values => values.Length > 0).Select(values => values.Average()).DefaultIfEmpty(double.NaN).Average();
 
-    private static void Add<TKey>(Dictionary<TKey, List<double>> lists, TKey key, double value) where TKey : notnull
+    private static void Add<TKey>(Dictionary<TKey, List<ComparedPair>> lists, TKey key, ComparedPair value) where TKey : notnull
     {
         if (!lists.TryGetValue(key, out var list))
             lists.Add(key, list = []);

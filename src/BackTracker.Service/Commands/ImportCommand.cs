@@ -9,6 +9,7 @@ namespace BackTracker.Service.Commands;
 internal static class ImportCommand
 {
     private static readonly Caller Operator = Caller.Service("command-line");
+    private const int BarWidth = 20;
     private static readonly TimeSpan ShowEvery = TimeSpan.FromMilliseconds(200);
 
     public static Command Create()
@@ -46,8 +47,15 @@ internal static class ImportCommand
         return await TellAsync(run.Answer(came));
     }
 
-    private static void Show(ImportRun run) => Console.Error.Write(FormattableString.Invariant(
-        $"\r\u001b[K{100.0 * run.BytesRead / Math.Max(1, run.Bytes):0} % looked through, {run.LinesRead} lines, {run.Faults.Count} faults"));
+    private static void Show(ImportRun run) => Console.Error.Write($"\r\u001b[K{Bar(run.BytesRead, run.Bytes)} {run.LinesRead} lines, {run.Faults.Count} faults");
+
+    /// <summary>"[#####...............] 25 %".</summary>
+    internal static string Bar(long done, long all)
+    {
+        var share = all <= 0 ? 0 : Math.Clamp((double)done / all, 0, 1);
+        var full = (int)(BarWidth * share);
+        return FormattableString.Invariant($"[{new string('#', full)}{new string('.', BarWidth - full)}] {Math.Floor(100 * share):0} %");
+    }
 
     private static async Task<int> TellAsync(ImportAnswer answer)
     {

@@ -88,6 +88,7 @@ internal static class ServiceHost
         services.AddSingleton<Importer>();
         services.AddSingleton<ImportRecorder>();
         services.AddSingleton<ImportDesk>();
+        services.AddSingleton<ImportProgress>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();
         services.AddSingleton<CommissionLife>();

@@ -17,6 +17,9 @@ public sealed record Caller(string KeyId, Sight Sight, IReadOnlyList<Scope> Held
     public static Caller OfKey(KeyRow key) => new(
         key.Id, key.EveryYard == 1 ? Sight.All : Sight.Of(key.YardIds), [.. Json.Read<string[]>(key.Scopes).Select(Words.Read<Scope>)], key.PersonId);
 
+    /// <summary>Whose what is typed on a page is: the person's, with whichever key, or the key's where it is a machine's.</summary>
+    public string Who => PersonId ?? KeyId;
+
     public bool May(Scope scope) => Held.Any(h => h.Includes(scope));
 
     /// <summary>The person who did something: the key's own person where it has one, else the one named.</summary>

@@ -14,6 +14,7 @@ internal sealed class ParameterWords : IParameterFilter
 {
     private static readonly Dictionary<string, string> Texts = new()
     {
+        ["otherId"] = "The person to compare with; the person's own repeats are compared unless given.",
         ["yardId"] = "Only what belongs to this yard.",
         ["horseId"] = "Only what concerns this horse.",
         ["saddleId"] = "Only what concerns this saddle.",

@@ -38,6 +38,10 @@ internal static class RouteDocs
     public static RouteHandlerBuilder Draws(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<string>(200, PictureAnswer.MediaType).Produces<ProblemDocument>(422, "application/problem+json");
 
+    /// <summary>Server-sent events.</summary>
+    public static RouteHandlerBuilder Streams(this RouteHandlerBuilder route, string summary) =>
+        route.WithSummary(summary).Produces<string>(200, "text/event-stream");
+
     public static RouteHandlerBuilder Changes<T>(this RouteHandlerBuilder route, string summary) =>
         route.WithSummary(summary).Produces<T>(200).WithMetadata(new TakesIfMatch());
 

@@ -51,7 +51,19 @@ internal static class FormPost
     public static Task<IResult> MakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<FormState, Task<IResult>> again) =>
         TakeAsync(http, form, handle, () => http.Response.Headers.Location.ToString()["/v1".Length..], again);
 
-    private static async Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<string> to, Func<FormState, Task<IResult>> again)
+    /// <summary>The same for a form whose answer is shown this once and cannot be looked up afterwards.</summary>
+    public static Task<IResult> AnswerAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<IResult> shown, Func<FormState, Task<IResult>> again) =>
+        RunAsync(http, form, handle, shown, again);
+
+    private static Task<IResult> TakeAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<string> to, Func<FormState, Task<IResult>> again) =>
+        RunAsync(http, form, handle, () =>
+        {
+            var next = to();
+            Recorded.Leave(http);
+            return Results.LocalRedirect(next);
+        }, again);
+
+    private static async Task<IResult> RunAsync(HttpContext http, FormJson form, Func<Task<IResult>> handle, Func<IResult> taken, Func<FormState, Task<IResult>> again)
     {
         var fields = await http.Request.ReadFormAsync(http.RequestAborted);
         if (fields["once"].ToString() is { Length: > 0 } once)
@@ -61,11 +73,10 @@ internal static class FormPost
         try
         {
             await handle();
-            var next = to();
+            var next = taken();
             http.Response.Headers.Remove("Location");
             http.Response.Headers.Remove("ETag");
-            Recorded.Leave(http);
-            return Results.LocalRedirect(next);
+            return next;
         }
         catch (ProblemException problem) when (problem.Kind.Status is 409 or 412 or 422)
         {

@@ -1,5 +1,7 @@
 using System.Reflection;
 using System.Security.Cryptography;
+using System.Text;
+using BackTracker.Service.Http;
 
 namespace BackTracker.Service.Pages;
 
@@ -10,10 +12,28 @@ internal static class PageAssets
 
     public static string Script { get; } = AddressOf("pages.js");
 
+    /// <summary>What keeps on the phone what is typed there. Apart from the other, so that a browser that keeps nothing stops this one alone.</summary>
+    public static string Drafts { get; } = AddressOf("drafts.js");
+
     public static void MapAssets(this IEndpointRouteBuilder routes)
     {
         Map(routes, "style.css", "text/css; charset=utf-8");
         Map(routes, "pages.js", "text/javascript; charset=utf-8");
+        Map(routes, "drafts.js", "text/javascript; charset=utf-8");
+        MapWorker(routes);
+    }
+
+    // It names the files it keeps, so that a new release of one of them is a new worker.
+    private static void MapWorker(IEndpointRouteBuilder routes)
+    {
+        byte[] content = [.. Encoding.UTF8.GetBytes($"const files = {Json.Write(new[] { Style, Script, Drafts })};\n"), .. Read("worker.js")];
+        routes.MapGet("/assets/worker.js", (HttpContext http) =>
+        {
+            http.Response.Headers.CacheControl = "no-cache";
+            http.Response.Headers["Service-Worker-Allowed"] = "/";
+            http.Response.Headers.ContentSecurityPolicy = "default-src 'none'; connect-src 'self'";
+            return Results.Bytes(content, "text/javascript; charset=utf-8");
+        }).ExcludeFromDescription();
     }
 
     private static void Map(IEndpointRouteBuilder routes, string name, string type)

@@ -4,8 +4,12 @@ using BackTracker.Service.Features.Checks;
 using BackTracker.Service.Features.Commissions;
 using BackTracker.Service.Features.Fit;
 using BackTracker.Service.Features.Horses;
+using BackTracker.Service.Features.Imports;
+using BackTracker.Service.Features.Keys;
 using BackTracker.Service.Features.Measurements;
 using BackTracker.Service.Features.Observations;
+using BackTracker.Service.Features.People;
+using BackTracker.Service.Features.Policies;
 using BackTracker.Service.Features.Records;
 using BackTracker.Service.Features.Subscriptions;
 using BackTracker.Service.Features.Templates;
@@ -29,6 +33,7 @@ internal static class PageMap
         services.AddSingleton<AlertPages>();
         services.AddSingleton<CommissionPages>();
         services.AddSingleton<CommissionOrderPages>();
+        services.AddSingleton<SubscriptionPages>();
     }
 
     /// <summary>Every page.</summary>
@@ -36,6 +41,7 @@ internal static class PageMap
     {
         routes.MapAssets();
         routes.MapSignIn();
+        routes.MapWaitingPage();
         routes.MapBoardPages();
         routes.MapPairingPages();
         routes.MapVisitPages();
@@ -49,6 +55,11 @@ internal static class PageMap
         routes.MapHorsePages();
         routes.MapRecordPages();
         routes.MapTakeBackPages();
+        routes.MapPersonPages();
+        routes.MapSettingsPages();
+        routes.MapKeyPages();
+        routes.MapImportPages();
+        SubscriptionPages.Map(routes);
         routes.MapAddressPages();
     }
 }

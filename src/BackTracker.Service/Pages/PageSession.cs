@@ -1,5 +1,6 @@
 using System.Security.Claims;
 using BackTracker.Service.Hosting;
+using BackTracker.Service.Http;
 using BackTracker.Storage.Sessions;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Authentication;
@@ -14,6 +15,7 @@ internal static class PageSession
 {
     private const string Scheme = "pages";
     private const string KeyClaim = "key";
+    private const string WhoClaim = "who";
     private const string FormCookie = "backtracker-form";
     private static readonly TimeSpan Lasts = TimeSpan.FromHours(12);
     private static readonly TimeSpan Tolerance = TimeSpan.FromMinutes(5);
@@ -40,23 +42,26 @@ internal static class PageSession
             options.TimeProvider = clock;
             options.Events.OnValidatePrincipal = context =>
             {
-                // Begun while the clock was ahead: set back since, it would last longer than it may, or again.
-                if (context.Properties.IssuedUtc > clock.GetUtcNow() + Tolerance)
+                // Begun while the clock was ahead: set back since, it would last longer than it may, or again. Or begun by a release that did not say whose it is.
+                if (context.Properties.IssuedUtc > clock.GetUtcNow() + Tolerance || context.Principal?.HasClaim(claim => claim.Type == WhoClaim) != true)
                     context.RejectPrincipal();
                 return Task.CompletedTask;
             };
         });
     }
 
-    public static Task BeginAsync(HttpContext http, string keyId)
+    public static Task BeginAsync(HttpContext http, Caller caller)
     {
         // The same cookie of forms for another twelve hours: forms filled in before are still taken.
         if (http.Request.Cookies[FormCookie] is { } forms)
             http.Response.Cookies.Append(FormCookie, forms, http.RequestServices.GetRequiredService<IOptions<AntiforgeryOptions>>().Value.Cookie.Build(http));
-        return http.SignInAsync(Scheme, new ClaimsPrincipal(new ClaimsIdentity([new Claim(KeyClaim, keyId)], Scheme)));
+        return http.SignInAsync(Scheme, new ClaimsPrincipal(new ClaimsIdentity([new Claim(KeyClaim, caller.KeyId), new Claim(WhoClaim, caller.Who)], Scheme)));
     }
 
     public static Task EndAsync(HttpContext http) => http.SignOutAsync(Scheme);
+
+    /// <summary>Whose what is typed on a page is, see <see cref="Caller.Who"/>; null where nobody is signed in.</summary>
+    public static async Task<string?> WhoAsync(HttpContext http) => (await http.AuthenticateAsync(Scheme)).Principal?.FindFirstValue(WhoClaim);
 
     /// <summary>Id of the key that is signed in; null where nobody is.</summary>
     public static async Task<string?> KeyIdAsync(HttpContext http) => (await http.AuthenticateAsync(Scheme)).Principal?.FindFirstValue(KeyClaim);

@@ -38,7 +38,7 @@ internal static class SignIn
             limits.CountFailedTry(http, secret);
             return Show(http, new SignInModel(to, "This key is not known, has expired or was revoked. A key begins with bt_ and is shown once, when it is made. Ask whoever runs BackTracker for a new one."));
         }
-        await PageSession.BeginAsync(http, key.Id);
+        await PageSession.BeginAsync(http, Caller.OfKey(key));
         limits.NoteSignedIn(http, key.Id);
         return Results.LocalRedirect(to);
     }

@@ -17,15 +17,15 @@ internal sealed record PlacedMark(double X, double Left, int Row, string Words)
     /// Places marks like flags, so that no words cover another's words or staff: from the last to the first, words to the right where they fit,
     /// since a staff in a higher row then never has words in its way.
     /// </summary>
-    public static List<PlacedMark> Of(IEnumerable<DrawnMark> marks, TrendScale scale, int rows)
+    public static List<PlacedMark> Of(IEnumerable<DrawnMark> marks, Func<DateOnly, double> across, double rightPx, int rows)
     {
         var placed = new List<PlacedMark>();
         foreach (var mark in marks.Reverse())
         {
-            var (x, width) = (scale.X(mark.Day), Svg.WidthOf(mark.Words));
+            var (x, width) = (across(mark.Day), Svg.WidthOf(mark.Words));
             var free = from left in new[] { x + StaffPx, x - StaffPx - width }
                        from row in Enumerable.Range(0, rows - 1)
-                       where left >= 4 && left + width <= scale.Right && placed.TrueForAll(other => Clear(other, x, left, left + width, row))
+                       where left >= 4 && left + width <= rightPx && placed.TrueForAll(other => Clear(other, x, left, left + width, row))
                        select new PlacedMark(x, left, row, mark.Words);
             placed.Add(free.FirstOrDefault() ?? new PlacedMark(x, x, NoRoom, mark.Words));
         }

@@ -111,6 +111,10 @@ internal sealed class Svg
     public void Dot(PointMm at, double radiusPx, string cssClass) =>
         Empty("circle", ("class", cssClass), ("cx", at.X), ("cy", at.Y), ("r", radiusPx), ("fill", Ink));
 
+    /// <summary>Many dots of one kind.</summary>
+    public void Dots(IEnumerable<PointMm> places, double radiusPx, string cssClass) => Empty(
+        "path", ("class", cssClass), ("d", string.Concat(places.Select(place => $"M{Point(place)}h0"))), ("stroke", Ink), ("stroke-width", 2 * radiusPx), ("stroke-linecap", "round"));
+
     public void Ring(PointMm at, double radiusPx, string cssClass) =>
         Empty("circle", ("class", $"{cssClass} paper"), ("cx", at.X), ("cy", at.Y), ("r", radiusPx), ("fill", Paper), ("stroke", Ink), ("stroke-width", 1.6));
 

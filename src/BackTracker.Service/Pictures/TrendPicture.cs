@@ -40,7 +40,7 @@ internal sealed class TrendPicture
         var height = (frame.WidthPx < PhonePx ? 340 : 300) + (frame.WidthPx < PhonePx ? 0 : legend.HeightAt(frame.WidthPx - 20) - Legend.RowPx);
         var bottom = height - legend.HeightAt(frame.WidthPx - 20) - 42;
         scale = TrendScale.Of(drawing, points, (from, last), new(0, 26 + (rows * RowPx), frame.WidthPx, bottom));
-        marks = PlacedMark.Of(shown, scale, rows);
+        marks = PlacedMark.Of(shown, scale.X, scale.Right, rows);
         svg = new Svg(frame, height, TrendWords.Title(drawing), TrendWords.Describe(drawing));
     }
 

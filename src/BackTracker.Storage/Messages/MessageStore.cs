@@ -64,6 +64,10 @@ public static class MessageStore
             """, row);
     }
 
+    /// <summary>The latest letters of a subscription, the last first.</summary>
+    public static Task<IReadOnlyList<MessageRow>> LatestAsync(ReadSession session, string subscriptionId, int most) => session.ListAsync<MessageRow>(
+        $"select {Columns} from messages where subscription_id = @subscriptionId order by id desc limit @most", new { subscriptionId, most });
+
     /// <summary>Letters of a subscription, first to last.</summary>
     public static async Task<Paged<MessageRow>> ListAsync(ReadSession session, string subscriptionId, Page page) => Paged<MessageRow>.From(
         await session.ListAsync<MessageRow>(

@@ -107,6 +107,10 @@ public static class DeliveryStore
     public static Task<DeliveryRow?> FindAsync(ReadSession session, string subscriptionId, string id) => session.FirstAsync<DeliveryRow>(
         $"{Select} where d.id = @id and d.subscription_id = @subscriptionId", new { id, subscriptionId });
 
+    /// <summary>The latest deliveries of a subscription, the last first.</summary>
+    public static Task<IReadOnlyList<DeliveryRow>> LatestAsync(ReadSession session, string subscriptionId, int most) => session.ListAsync<DeliveryRow>(
+        $"{Select} where d.subscription_id = @subscriptionId order by d.id desc limit @most", new { subscriptionId, most });
+
     /// <summary>Deliveries of a subscription in the order they were written.</summary>
     public static async Task<Paged<DeliveryRow>> ListAsync(ReadSession session, string subscriptionId, string? state, Page page) => Paged<DeliveryRow>.From(
         await session.ListAsync<DeliveryRow>(

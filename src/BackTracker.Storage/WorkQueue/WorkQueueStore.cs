@@ -62,6 +62,10 @@ public static class WorkQueueStore
     /// <summary>How many wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
+    /// <summary>How many of a yard wait.</summary>
+    public static Task<long> CountOfYardAsync(ReadSession session, string yardId) => session.FirstAsync<long>(
+        "select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId", new { yardId });
+
     /// <summary>Since when the horse waits that has waited longest; null where none waits.</summary>
     public static Task<string?> OldestAsync(ReadSession session) => session.FirstAsync<string>("select min(enqueued_at) from work_queue");
 

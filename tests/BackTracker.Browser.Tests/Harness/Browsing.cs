@@ -8,7 +8,7 @@ namespace BackTracker.Browser.Tests.Harness;
 public sealed class Browsing : IAsyncLifetime
 {
     // Nothing of the browser's own is to leave the machine.
-    private static readonly string[] Quiet =
+    internal static readonly string[] Quiet =
     [
         "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
     ];
@@ -38,9 +38,9 @@ public sealed class Browsing : IAsyncLifetime
         {
             BaseURL = address,
             JavaScriptEnabled = script,
-            ViewportSize = look is Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
-            HasTouch = look is not Look.Desk,
-            ColorScheme = look is Look.DarkPhone ? ColorScheme.Dark : ColorScheme.Light,
+            ViewportSize = look is Look.Desk or Look.DarkDesk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
+            HasTouch = look is Look.Phone or Look.DarkPhone,
+            ColorScheme = look is Look.DarkPhone or Look.DarkDesk ? ColorScheme.Dark : ColorScheme.Light,
             Locale = "en-GB",
             TimezoneId = "Europe/London",
         });
@@ -119,6 +119,9 @@ public enum Look
 
     /// <summary>1280 px wide, light.</summary>
     Desk,
+
+    /// <summary>1280 px wide, dark.</summary>
+    DarkDesk,
 }
 
 /// <summary>Starting takes its time: all tests share one browser and one demo.</summary>

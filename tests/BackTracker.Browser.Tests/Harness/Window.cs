@@ -63,8 +63,9 @@ public sealed class Window : IAsyncDisposable
         await Page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{name}.png")) });
     }
 
-    // The browser notes the status of a form that was not taken; the page says it.
-    private static bool IsRefusal(IConsoleMessage message) => message.Text.Contains("status of 422", StringComparison.Ordinal);
+    // The browser notes the status of a form that was not taken, and what it could not reach without a network; the page says it.
+    private static bool IsRefusal(IConsoleMessage message) =>
+        message.Text.Contains("status of 422", StringComparison.Ordinal) || message.Text.Contains("net::ERR_INTERNET_DISCONNECTED", StringComparison.Ordinal);
 
     public async ValueTask DisposeAsync() => await _context.DisposeAsync();
 }

@@ -12,6 +12,7 @@ public sealed class PageRouteTests
     [InlineData("/observations/x/outcome", "/observations/x")]
     [InlineData("/visits/x/complete", "/visits/x")]
     [InlineData("/yards/x/checks/visit", "/yards/x/checks")]
+    [InlineData("/subscriptions/x/delivery-y", "/subscriptions/x")]
     [InlineData("/sign-out", "/")]
     public async Task AddressOfAForm_openedAnew_leadsToThePageItStandsOn(string form, string page)
     {

@@ -22,6 +22,8 @@ internal static class FitEndpoints
         pairing.MapGet("/fit.svg", DrawAsync).Needs(Scope.Read)
             .Draws("Picture of one station from behind, the tree over the back expected on a day; station has to be named, width is in px");
         pairing.MapGet("/forecast", ForecastAsync).Needs(Scope.Read).Computes<PairingForecastAnswer>("Probability of being out of tolerance on and by each day");
+        pairing.MapGet("/forecast.svg", DrawForecastAsync).Needs(Scope.Read)
+            .Draws("Picture of the probability of being out of tolerance, on and by each day, with the checks to come; width is in px");
         pairing.MapGet("/advice", AdviseAsync).Needs(Scope.Read).Computes<AdviceAnswer>("The small adjustment of the panel that keeps the saddle in tolerance longest, or why there is none");
         pairing.MapPost("/what-if", WhatIf.AskAsync).Needs(Scope.Read).Computes<WhatIfAnswer>("Fit and forecast that a change would bring; nothing is recorded").Refuses(ProblemKind.Impossible);
     }
@@ -76,5 +78,18 @@ internal static class FitEndpoints
             known.HasBegun
                 ? PairingForecastAnswer.Of(id, known.Fit(known.AsOf, last), known.AsOf, last)
                 : new PairingForecastAnswer(id, known.AsOf, null, null, null, null, [], [NotBegun], Cautions.ForFit));
+    }
+
+    private static async Task<IResult> DrawForecastAsync(
+        string id, QueryDay? asOf, int? horizonDays, int? width, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    {
+        var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
+        if (!known.HasBegun)
+            throw new ProblemException(ProblemKind.Impossible, NotBegun);
+        var last = known.AsOf.AddDays(TrendEndpoints.HorizonOf(horizonDays, known.Policy.HorizonDays));
+        var forecast = PairingForecastAnswer.Of(id, known.Fit(known.AsOf, last), known.AsOf, last);
+        return forecast.Overall is { } overall
+            ? PictureAnswer.Of(RiskPicture.Draw(RiskPictures.Drawing(known, overall.Days), PictureAnswer.Frame(width)))
+            : throw new ProblemException(ProblemKind.Impossible, string.Join(' ', ["Nothing that moves with the back can be compared yet.", .. forecast.Missing]));
     }
 }

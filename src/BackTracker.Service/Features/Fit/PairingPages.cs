@@ -28,6 +28,9 @@ public sealed record PairingModel(
     /// <summary>Until or from when it is used; empty where it is in use.</summary>
     public required string NotInUse { get; init; }
 
+    /// <summary>The risk by day as SVG, for a phone and for a desk; none where nothing can be compared.</summary>
+    public required IReadOnlyList<string> RiskPictures { get; init; }
+
     /// <summary>What can be done at the panel.</summary>
     public required AdviceAnswer Advice { get; init; }
 
@@ -41,6 +44,8 @@ public sealed record PairingModel(
 /// <summary>The page of a saddle on a horse: how it fits, in words and one picture, and for how long.</summary>
 internal static class PairingPages
 {
+    private const int DeskPx = 700;
+
     public static void MapPairingPages(this IEndpointRouteBuilder routes) => routes.MapPage("/pairings/{id}", ShowAsync).Needs(Scope.Read);
 
     private static async Task<IResult> ShowAsync(
@@ -57,17 +62,21 @@ internal static class PairingPages
         var answer = FitEndpoints.Answer(known, fit, known.AsOf);
         var stations = SectionPictures.Stations(known, fit);
         var drawn = Drawn(stations, station ?? answer.Findings.OrderByDescending(f => f.Severity).FirstOrDefault(f => f.Station is not null && f.Severity is Severity.Out or Severity.Watch)?.Station);
+        var forecast = known.NotInUse.Length > 0 ? null : PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last);
         return PageRoutes.Show<PairingPage>(http, new PairingModel(
             yard, new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer,
-            known.NotInUse.Length > 0 ? null : PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last),
+            forecast,
             [.. stations.Select(at => at.ToString())], drawn?.ToString(), drawn is { } at ? SectionPictures.Of(known, fit, at, known.AsOf, PictureFrame.OnPage("section")) : "")
         {
             NotInUse = known.NotInUse,
+            RiskPictures = forecast?.Overall is { } overall ? RiskByDay(RiskPictures.Drawing(known, overall.Days)) : [],
             Advice = AdviceAnswer.Of(known, fit),
             Contact = ContactAnswer.Of(known, fit, SupposedRider.Usual, known.AsOf),
             ContactPicture = UnderRider(known, fit),
         });
     }
+
+    private static string[] RiskByDay(RiskDrawing drawing) => [RiskPicture.Draw(drawing, PictureFrame.OnPage("risk-phone")), RiskPicture.Draw(drawing, new PictureFrame(DeskPx, "risk-desk"))];
 
     private static string UnderRider(KnownPairing known, PairingFit fit)
     {

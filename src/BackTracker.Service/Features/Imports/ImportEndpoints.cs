@@ -20,6 +20,8 @@ internal static class ImportEndpoints
         imports.MapPost("/", ImportAsync).Needs(Scope.Record).Creates<ImportAnswer>("Record a file: all of it or nothing").Produces<ImportAnswer>(200)
             .WithMetadata(new TakesFile(MediaTypes.Keys));
         imports.MapGet("/", ListAsync).Needs(Scope.Read).Lists<ImportAnswer>("List imports, those that still run last");
+        imports.MapGet("/{id}/progress", (string id, Caller caller, ImportProgress progress, CancellationToken cancel) => progress.StreamAsync(caller, id, cancel)).Needs(Scope.Read)
+            .Streams("Follow an import: server-sent events, each with the import as it stands, until it is over");
         imports.MapGet("/{id}", GetAsync).Needs(Scope.Read).Computes<ImportAnswer>("Get an import: how far it is, or what came of it");
     }
 
@@ -113,12 +115,6 @@ internal static class ImportEndpoints
         return Paging.List(http, rows, answer => answer);
     }
 
-    private static async Task<IResult> GetAsync(string id, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
-    {
-        if (desk.SeenBy(caller).FirstOrDefault(r => r.Id == Ids.Canonical(id)) is { } running)
-            return Json.Answer(running.Answer(ImportState.Running));
-        await using var session = await database.ReadAsync(cancel);
-        var over = await ImportStore.FindAsync(session, caller.Sight, caller.KeyId, Ids.Canonical(id) ?? "") ?? throw ProblemException.NotFound("import", id);
-        return Json.Answer(Json.ReadStored<ImportAnswer>(over.Body));
-    }
+    private static async Task<IResult> GetAsync(string id, Caller caller, ImportProgress progress, CancellationToken cancel) =>
+        Json.Answer(await progress.FindAsync(caller, id, cancel) ?? throw ProblemException.NotFound("import", id));
 }

@@ -38,7 +38,10 @@ internal static class KeyEndpoints
         keys.MapPost("/{id}/rotate", RotateAsync).Needs(Scope.Admin).Creates<NewKeyAnswer>("Replace a key; the old one works for 24 hours more");
     }
 
-    private static Task<IResult> MakeAsync(HttpContext http, KeyRequest request, Caller caller, Writes writes) => writes.RunAsync(http, request, async session =>
+    private static Task<IResult> MakeAsync(HttpContext http, KeyRequest request, Caller caller, Writes writes) => MakeShownAsync(http, request, caller, writes, _ => { });
+
+    /// <summary>Make a key; `shown` hears of it with its secret, where it is made and not answered again</summary>
+    public static Task<IResult> MakeShownAsync(HttpContext http, KeyRequest request, Caller caller, Writes writes, Action<NewKeyAnswer> shown) => writes.RunAsync(http, request, async session =>
     {
         if (request.EveryYard && caller.Sight.EveryYard == 0)
             throw ProblemException.Impossible("/yardIds", "This key reaches some yards only and cannot make one that reaches all. Name the yards.");
@@ -49,8 +52,9 @@ internal static class KeyEndpoints
             yards.Add((await YardEndpoints.RequireAsync(session, caller, yardId)).Id);
         var person = request.PersonId is { } personId ? await People.NamedPerson.RequireAsync(session, caller, personId, "/personId") : null;
         var (row, secret) = await KeyMaker.MakeAsync(session, request with { YardIds = yards, PersonId = person?.Id });
-        var shown = NewKeyAnswer.Shown(secret, row);
-        return Answer.Created($"/v1/keys/{row.Id}", shown, row.Version) with { Remembered = shown.WithoutSecret() };
+        var made = NewKeyAnswer.Shown(secret, row);
+        shown(made);
+        return Answer.Created($"/v1/keys/{row.Id}", made, row.Version) with { Remembered = made.WithoutSecret() };
     });
 
     private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, CancellationToken cancel)
@@ -66,7 +70,8 @@ internal static class KeyEndpoints
         return Conditional.Ok(http, KeyAnswer.Of(key), key.Version);
     }
 
-    private static Task<IResult> RevokeAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    /// <summary>Revoke a key</summary>
+    public static Task<IResult> RevokeAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var key = await RequireAsync(session, caller, id);
         await KeyStore.RevokeAsync(session, key.Id);
@@ -95,7 +100,9 @@ internal static class KeyEndpoints
         return Answer.Created($"/v1/keys/{row.Id}", shown, row.Version) with { Remembered = shown.WithoutSecret() };
     });
 
-    private static async Task<KeyRow> RequireAsync(ReadSession session, Caller caller, string id) =>
+    /// <summary>The key, where the caller reaches every yard of it.</summary>
+    /// <exception cref="ProblemException">There is none such, or it is another's.</exception>
+    public static async Task<KeyRow> RequireAsync(ReadSession session, Caller caller, string id) =>
         await KeyStore.FindAsync(session, Ids.Canonical(id) ?? "") is { } key && Reaches(caller, key)
             ? key
             : throw ProblemException.NotFound("key", id);

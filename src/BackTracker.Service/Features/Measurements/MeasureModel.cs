@@ -1,3 +1,4 @@
+using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 
 namespace BackTracker.Service.Features.Measurements;
@@ -29,6 +30,12 @@ public sealed record MeasureModel
 
     /// <summary>Its yard.</summary>
     public required Named Yard { get; init; }
+
+    /// <summary>The clock its times are on.</summary>
+    public required string Zone { get; init; }
+
+    /// <summary>Whose form it is, see <see cref="Caller.Who"/>.</summary>
+    public required string Who { get; init; }
 
     /// <summary>Who can have measured; none where the key says who it is.</summary>
     public required IReadOnlyList<(string Value, string Text)> People { get; init; }

@@ -34,9 +34,20 @@ internal static class MeasurePages
         var measurementId = Ids.Canonical(fields["once"]) ?? throw new ProblemException(ProblemKind.Malformed, "The form came without its mark. Open it again and send it from there.");
         return await FormPost.TakeAsync(
             http, form,
-            () => MeasurementEndpoints.RecordOnceAsync(http, measurementId, form.Read<ClientMeasurementRequest>() with { HorseId = id }, caller, writes),
+            () =>
+            {
+                RequireSame(fields["who"].ToString(), caller);
+                return MeasurementEndpoints.RecordOnceAsync(http, measurementId, form.Read<ClientMeasurementRequest>() with { HorseId = id }, caller, writes);
+            },
             $"/measurements/{measurementId}",
             async state => PageRoutes.Show<MeasurePage>(http, await FormAsync(http, id, by, fields["/corrects"], caller, database, clock) with { Form = state }, StatusCodes.Status422UnprocessableEntity));
+    }
+
+    // A phone goes from hand to hand: what one typed is not recorded as another's.
+    private static void RequireSame(string who, Caller caller)
+    {
+        if (who.Length > 0 && who != caller.Who)
+            throw new ProblemException(ProblemKind.Conflict, "This was filled in while somebody else was signed in. Look at who measured, and send it again if it is yours.");
     }
 
     private static async Task<string> ZoneAsync(HttpContext http, string id, Caller caller, Database database)
@@ -58,6 +69,8 @@ internal static class MeasurePages
         {
             Horse = new Named(horse.Id, horse.Name),
             Yard = await Named.YardAsync(session, caller, horse.YardId),
+            Zone = horse.TimeZone,
+            Who = caller.Who,
             People = people,
             Places = places,
             Corrects = before?.Id ?? "",

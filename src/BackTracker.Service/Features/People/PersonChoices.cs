@@ -13,6 +13,13 @@ internal static class PersonChoices
     public static async Task<IReadOnlyList<PersonRow>> OfYardAsync(ReadSession session, Caller caller, string yardId) =>
         [.. (await Paging.AllAsync(page => PersonStore.ListAsync(session, caller.Sight, yardId, null, page))).Where(person => person.ErasedAt is null)];
 
+    /// <summary>Everybody of every yard in sight, to choose or to leave out.</summary>
+    public static async Task<IReadOnlyList<(string Value, string Text)>> EverybodyAsync(ReadSession session, Caller caller) =>
+    [
+        ("", "Nobody in particular"),
+        .. (await Paging.AllAsync(page => PersonStore.ListAsync(session, caller.Sight, null, null, page))).Where(person => person.ErasedAt is null).Select(Of),
+    ];
+
     /// <summary>Who looks at saddles, fitters first.</summary>
     public static IReadOnlyList<(string Value, string Text)> Fitters(IReadOnlyList<PersonRow> people) =>
         [.. FittersFirst(people).Where(person => person.Role is "fitter" or "saddler").Select(Of)];

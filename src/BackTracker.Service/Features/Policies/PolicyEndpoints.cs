@@ -34,7 +34,8 @@ internal static class PolicyEndpoints
         return Conditional.Ok(http, answer, VersionOf(answer));
     }
 
-    private static Task<IResult> PutYardAsync(HttpContext http, string id, PolicyRequest request, Caller caller, Writes writes, CheckPolicy service) => writes.RunAsync(http, request, async session =>
+    /// <summary>Replace the settings that a yard has of its own</summary>
+    public static Task<IResult> PutYardAsync(HttpContext http, string id, PolicyRequest request, Caller caller, Writes writes, CheckPolicy service) => writes.RunAsync(http, request, async session =>
     {
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
         Conditional.RequireMatch(http, VersionOf(await OfYardAsync(session, yard.Id, service)));
@@ -73,13 +74,14 @@ internal static class PolicyEndpoints
 
     private static PolicyRow Changed(WriteSession session, PolicyRow before, PolicyValues own) => before with { Settings = Json.Write(own.ByName), ChangedAt = session.NowText };
 
-    private static async Task<PolicyAnswer> OfYardAsync(ReadSession session, string yardId, CheckPolicy service) =>
+    /// <summary>Settings in force in a yard and where each comes from</summary>
+    public static async Task<PolicyAnswer> OfYardAsync(ReadSession session, string yardId, CheckPolicy service) =>
         PolicyAnswer.OfYard(yardId, service, PolicyLevels.ValuesOf(await PolicyStore.OfYardAsync(session, yardId)));
 
     private static async Task<PolicyAnswer> OfPairingAsync(ReadSession session, PairingRow pairing, CheckPolicy service) => PolicyAnswer.OfPairing(
         pairing.YardId, pairing.Id, service, PolicyLevels.ValuesOf(await PolicyStore.OfYardAsync(session, pairing.YardId)), PolicyLevels.ValuesOf(await PolicyStore.OfPairingAsync(session, pairing.Id)));
 
     // What is shown hangs on every level, the operator's settings among them, which have no version: so the answer is its own.
-    private static long VersionOf(PolicyAnswer answer) =>
+    public static long VersionOf(PolicyAnswer answer) =>
         BitConverter.ToInt64(SHA256.HashData(Encoding.UTF8.GetBytes(Json.Write(answer)))) & long.MaxValue;
 }

@@ -1,11 +1,10 @@
 using BackTracker.Engine.Measures;
 using BackTracker.Engine.Repeatability;
-using BackTracker.Service.Features.Boards;
 using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Trends;
 using BackTracker.Service.Http;
 using BackTracker.Service.OpenApi;
-using BackTracker.Storage.People;
+using BackTracker.Service.Pictures;
 using BackTracker.Storage.Sessions;
 
 namespace BackTracker.Service.Features.Repeatability;
@@ -17,6 +16,8 @@ internal static class RepeatabilityEndpoints
     {
         routes.MapGet("/v1/people/{id}/repeatability", OfPersonAsync).WithTags("Repeatability").Needs(Scope.Read)
             .Computes<PersonRepeatabilityAnswer>("How well a person measures: scatter of repeats, least real change, agreement with others, and how many repeats would do");
+        routes.MapGet("/v1/people/{id}/repeatability.svg", DrawAsync).WithTags("Repeatability").Needs(Scope.Read)
+            .Draws("Picture of differences against means: of a person's repeats, or of a person and another; width is in px");
         routes.MapGet("/v1/methods/{method}/repeatability", OfMethodAsync).WithTags("Repeatability").Needs(Scope.Read)
             .Computes<MethodRepeatabilityAnswer>("How well a method measures: scatter of repeats over everybody who uses it, and agreement with other methods");
     }
@@ -25,20 +26,20 @@ internal static class RepeatabilityEndpoints
         string id, QueryDay? asOf, string? metric, Caller caller, Database database, TimeProvider clock, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var person = await PersonEndpoints.RequireAsync(session, caller, id);
         var isAsked = Asked(metric);
-        var seen = await SeenSessions.OfPersonAsync(session, caller.Sight, person.Id, asOf, clock);
-        var items = seen.Study.OfPerson(person.Id);
-        var names = new SeenNames(session, caller);
-        var others = new List<AgreementAnswer>();
-        foreach (var found in seen.Study.OthersThan(person.Id).Where(found => isAsked(found.Metric)))
-            others.Add(AgreementAnswer.Of(found, await names.OfAsync(found.Other)));
-        return Results.Json(
-            new PersonRepeatabilityAnswer(
-                new(person.Id, person.Name), seen.AsOf, seen.Asked.Count, RepeatabilityWords.Short(person.Name, seen.Asked, items),
-                [.. items.Where(item => isAsked(item.Metric)).Select(RepeatabilityAnswer.Of)], others,
-                [.. StationMark.Of(seen.Asked).Select(StationMarkAnswer.Of)], RepeatabilityWords.Advice(items, others)),
-            Json.Options);
+        return Results.Json((await PersonRepeats.LoadAsync(session, caller, id, asOf, clock)).Answer(isAsked), Json.Options);
+    }
+
+    private static async Task<IResult> DrawAsync(
+        string id, QueryDay? asOf, string? metric, string? otherId, int? width, Caller caller, Database database, TimeProvider clock, CancellationToken cancel)
+    {
+        await using var session = await database.ReadAsync(cancel);
+        Metric? asked = metric is null ? null : TrendEndpoints.Parse(metric);
+        var known = await PersonRepeats.LoadAsync(session, caller, id, asOf, clock);
+        var drawing = otherId is null ? known.Repeated(asked) : known.Against((await PersonEndpoints.RequireAsync(session, caller, otherId)).Id, asked);
+        return drawing is null
+            ? throw new ProblemException(ProblemKind.Impossible, $"There are not two pairs to draw{(asked is null ? "" : $" of {asked}")}: measure the same twice in a session, or let another person measure the same horses within a week.")
+            : PictureAnswer.Of(AgreementPicture.Draw(drawing, PictureAnswer.Frame(width)));
     }
 
     private static async Task<IResult> OfMethodAsync(
@@ -76,18 +77,5 @@ internal static class RepeatabilityEndpoints
             return _ => true;
         var asked = TrendEndpoints.Parse(metric);
         return found => found == asked;
-    }
-
-    /// <summary>Names of those who measured, each looked up once.</summary>
-    private sealed class SeenNames(ReadSession session, Caller caller)
-    {
-        private readonly Dictionary<string, NamedAnswer> known = [];
-
-        public async Task<NamedAnswer> OfAsync(string id)
-        {
-            if (!known.TryGetValue(id, out var named))
-                known.Add(id, named = new(id, (await PersonStore.FindAsync(session, caller.Sight, id))?.Name ?? "Somebody of another yard"));
-            return named;
-        }
     }
 }

@@ -76,7 +76,8 @@ internal static class DeliveryEndpoints
         return Json.Answer(DeliveryAnswer.Of(await RequireAsync(session, subscription.Id, deliveryId)));
     }
 
-    private static Task<IResult> RetryAsync(HttpContext http, string id, string deliveryId, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    /// <summary>Send an event again, with the same id</summary>
+    public static Task<IResult> RetryAsync(HttpContext http, string id, string deliveryId, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var subscription = await SubscriptionEndpoints.RequireWebhookAsync(session, caller, id);
         var before = await RequireAsync(session, subscription.Id, deliveryId);
@@ -86,7 +87,8 @@ internal static class DeliveryEndpoints
         return new Answer(200, DeliveryAnswer.Of(await RequireAsync(session, subscription.Id, before.Id)));
     });
 
-    private static Task<IResult> TestAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    /// <summary>Send a webhook a signed test</summary>
+    public static Task<IResult> TestAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var subscription = await SubscriptionEndpoints.RequireWebhookAsync(session, caller, id);
         await LaneStore.WakeAsync(session, subscription.Id);

@@ -72,7 +72,8 @@ internal static class MessageEndpoints
         return Paging.List(http, await MessageStore.ListAsync(session, subscription.Id, Paging.Of(http)), MessageAnswer.Of);
     }
 
-    private static Task<IResult> RetryAsync(HttpContext http, string id, string messageId, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    /// <summary>Try a letter again that waits or was parked</summary>
+    public static Task<IResult> RetryAsync(HttpContext http, string id, string messageId, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var subscription = await RequireAsync(session, caller, id);
         var message = await MessageStore.FindAsync(session, subscription.Id, Ids.Canonical(messageId) ?? "") ?? throw ProblemException.NotFound("letter", messageId);

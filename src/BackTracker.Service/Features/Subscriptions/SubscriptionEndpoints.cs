@@ -13,6 +13,12 @@ using BackTracker.Storage.Subscriptions;
 
 namespace BackTracker.Service.Features.Subscriptions;
 
+/// <summary>What is needed to make a subscription.</summary>
+/// <param name="Guard">Where webhooks may go.</param>
+/// <param name="Secrets">Makes their secrets.</param>
+/// <param name="Mail">The mail server.</param>
+internal sealed record SubscriptionMeans(AddressGuard Guard, WebhookSecrets Secrets, MailSettings Mail);
+
 /// <summary>Who is told of what happens, by webhook or by mail.</summary>
 internal static class SubscriptionEndpoints
 {
@@ -31,11 +37,16 @@ internal static class SubscriptionEndpoints
     }
 
     private static Task<IResult> MakeAsync(HttpContext http, SubscriptionRequest request, Caller caller, Writes writes, AddressGuard guard, WebhookSecrets secrets, MailSettings mail) =>
+        MakeShownAsync(http, request, caller, writes, new SubscriptionMeans(guard, secrets, mail), _ => { });
+
+    /// <summary>Subscribe; `shown` hears of it with its secret, where it is made and not answered again</summary>
+    public static Task<IResult> MakeShownAsync(HttpContext http, SubscriptionRequest request, Caller caller, Writes writes, SubscriptionMeans means, Action<NewSubscriptionAnswer> shown) =>
         writes.RunAsync(http, request, async session =>
         {
             var blank = new SubscriptionRow { Id = session.NewId(), Channel = Words.Write(request.Url is null ? SubscriptionChannel.Mail : SubscriptionChannel.Webhook), Version = 1, CreatedAt = session.NowText };
-            var row = await FillAsync(session, caller, request, guard, blank);
-            var made = row.Url is null ? await AddMailAsync(session, row, mail) : await AddWebhookAsync(session, row, secrets);
+            var row = await FillAsync(session, caller, request, means.Guard, blank);
+            var made = row.Url is null ? await AddMailAsync(session, row, means.Mail) : await AddWebhookAsync(session, row, means.Secrets);
+            shown(made);
             await AuditStore.NoteAsync(session, "create", "subscription", row.Id);
             return Answer.Created($"/v1/subscriptions/{row.Id}", made, row.Version) with { Remembered = made.WithoutSecret() };
         });
@@ -89,7 +100,8 @@ internal static class SubscriptionEndpoints
             return Answer.Ok(SubscriptionAnswer.Of(now, session.Now), now.Version);
         });
 
-    private static Task<IResult> EndAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
+    /// <summary>End a subscription</summary>
+    public static Task<IResult> EndAsync(HttpContext http, string id, Caller caller, Writes writes) => writes.RunAsync(http, new NoBody(), async session =>
     {
         var before = await RequireAsync(session, caller, id);
         if (!await SubscriptionStore.EndAsync(session, before.Id))

@@ -1,0 +1,68 @@
+using System.Net;
+using System.Text.Json.Nodes;
+using BackTracker.Service.Commands;
+using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Harness;
+
+namespace BackTracker.Service.Tests.Imports;
+
+public sealed class ImportProgressTests
+{
+    [Fact]
+    public async Task Progress_ofARunningImport_isTold_untilItIsOver()
+    {
+        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        var yard = await Yardful.SettleAsync(service);
+        using var file = new GrowingFile(Files.Csv);
+        await file.WriteAsync(Files.Header);
+        using var http = new HttpClient { BaseAddress = new Uri(service.Address) };
+        http.DefaultRequestHeaders.Authorization = new("Bearer", service.AdminKey);
+        var sending = http.PostAsync($"/v1/imports?yardId={yard.YardId}", file, TestContext.Current.CancellationToken);
+        await Eventually.TrueAsync(async () => (await service.Admin.GetAsync("/v1/imports")).Items.Count == 1, () => "The import was not seen running.");
+        var id = (await service.Admin.GetAsync("/v1/imports")).Items[0]!["id"]!.GetValue<string>();
+        using var stream = await http.GetAsync($"/v1/imports/{id}/progress", HttpCompletionOption.ResponseHeadersRead, TestContext.Current.CancellationToken);
+        Assert.Equal("text/event-stream", stream.Content.Headers.ContentType!.MediaType);
+        using var lines = new StreamReader(await stream.Content.ReadAsStreamAsync(TestContext.Current.CancellationToken));
+
+        Assert.Equal("running", (await NextAsync(lines, service))!["state"]!.GetValue<string>());
+        await file.WriteAsync("Bramble,2026-03-02T09:00:00Z,A fitter,eyesight\n");
+        await file.EndAsync();
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await sending).StatusCode);
+        JsonNode? last = null;
+        for (var next = await NextAsync(lines, service); next is not null; next = await NextAsync(lines, service))
+            last = next;
+
+        Assert.Equal(("refused", 2L), (last!["state"]!.GetValue<string>(), last["linesRead"]!.GetValue<long>()));
+        var over = (await service.Admin.GetAsync($"/v1/imports/{id}/progress")).Should(HttpStatusCode.OK).Text;
+        Assert.Equal(last.ToJsonString(), JsonNode.Parse(over.Trim()["data: ".Length..])!.ToJsonString());
+        (await service.Admin.GetAsync($"/v1/imports/{yard.YardId}/progress")).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
+    }
+
+    [Theory]
+    [InlineData(0, 0, "[....................] 0 %")]
+    [InlineData(511, 1024, "[#########...........] 49 %")]
+    [InlineData(1024, 1024, "[####################] 100 %")]
+    [InlineData(2000, 1024, "[####################] 100 %")]
+    public void Bar_fillsAsTheFileIsRead(long done, long all, string bar) => Assert.Equal(bar, ImportCommand.Bar(done, all));
+
+    // The service looks again as its clock goes on.
+    private static async Task<JsonNode?> NextAsync(StreamReader lines, RunningService service)
+    {
+        while (true)
+        {
+            var reading = lines.ReadLineAsync(TestContext.Current.CancellationToken).AsTask();
+            await Eventually.TrueAsync(
+                () =>
+                {
+                    if (!reading.IsCompleted)
+                        service.Clock.Advance(TimeSpan.FromSeconds(1));
+                    return Task.FromResult(reading.IsCompleted);
+                },
+                () => "Nothing was told.");
+            if (await reading is not { } line)
+                return null;
+            if (line.StartsWith("data: ", StringComparison.Ordinal))
+                return JsonNode.Parse(line["data: ".Length..]);
+        }
+    }
+}
