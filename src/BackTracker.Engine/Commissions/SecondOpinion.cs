@@ -33,9 +33,9 @@ public sealed class SecondOpinion(IReadOnlyList<Finding> findings)
     {
         var own = Of(seen);
         if (seen.Verdict == ItemVerdict.Pass && own.FirstOrDefault(finding => finding.Severity == Severity.Out) is { } against)
-            return $"{seen.Code} was found as it should be, but from tree and back as measured: {against.Text} Look at it again.";
+            return $"{Words.Sentence(TrialItem.NameOf(seen.Code))} was found as it should be, but from tree and back as measured: {against.Text} Look at it again.";
         if (seen.Verdict != ItemVerdict.Pass && own.Count > 0 && own.All(finding => finding.Severity == Severity.Ok))
-            return $"{seen.Code} was not found as it should be, but tree and back as measured say nothing against it: {own[0].Text} What was found on the horse comes first; measure tree and back again.";
+            return $"{Words.Sentence(TrialItem.NameOf(seen.Code))} was not found as it should be, but tree and back as measured say nothing against it: {own[0].Text} What was found on the horse comes first; measure tree and back again.";
         return "";
     }
 

@@ -84,7 +84,7 @@ public sealed class Trial(IReadOnlyList<TrialItem> items, IReadOnlyList<ItemFind
     [
         .. Failed.Select(finding => $"Failed: {TextOf(finding.Code)} Stop here; it is put right and tried again from the first step."),
         .. SorenessAfter.Select(sign => $"Seen on the horse since the trial began: {sign}. {TrialCautions.Reopened}"),
-        .. Left.Count > 0 ? [$"Still to be looked at: {string.Join(", ", Left.Select(item => item.Code))}."] : Array.Empty<string>(),
+        .. Left.Count > 0 ? [$"Still to be looked at: {string.Join(", ", Left.Select(item => item.Name))}."] : Array.Empty<string>(),
         .. WorkList.Select(finding => $"To be altered: {TextOf(finding.Code)}"),
     ];
 

@@ -39,7 +39,14 @@ public enum ItemVerdict
 /// <param name="Code">How it is written everywhere.</param>
 /// <param name="Step">The step it belongs to.</param>
 /// <param name="Text">What is to be so.</param>
-public sealed record TrialItem(string Code, TrialStep Step, string Text);
+public sealed record TrialItem(string Code, TrialStep Step, string Text)
+{
+    /// <summary>"spine loaded": the word in a sentence.</summary>
+    public string Name => NameOf(Code);
+
+    /// <summary>The same of a word.</summary>
+    public static string NameOf(string code) => (code ?? "").Replace('-', ' ');
+}
 
 /// <summary>The usual things to look at (common practice, no source); a yard or a saddler may have their own.</summary>
 public static class TrialItems

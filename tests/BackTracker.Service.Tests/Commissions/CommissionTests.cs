@@ -95,7 +95,7 @@ public sealed class CommissionTests
 
         var tried = (await yard.TryAsync("standing")).Should(HttpStatusCode.Created);
 
-        Assert.StartsWith("contact was found as it should be, but from tree and back as measured:", CommissioningYard.Text(Assert.Single(tried["disagreements"]!.AsArray())), StringComparison.Ordinal);
+        Assert.StartsWith("Contact was found as it should be, but from tree and back as measured:", CommissioningYard.Text(Assert.Single(tried["disagreements"]!.AsArray())), StringComparison.Ordinal);
     }
 
     [Fact]
