@@ -58,6 +58,15 @@ internal static partial class PageTimes
             ("check", $"/checks/{(await FirstAsync(http, "/v1/checks"))["id"]}"),
             ("visitSheet", $"/yards/{yard}/visit-sheet"),
             ("visitSheetOfManyHorses", $"/yards/{yard}/visit-sheet?on={later}"),
+            ("alert", $"/alerts/{(await FirstAsync(http, "/v1/alerts"))["id"]}"),
+            ("commission", $"/commissions/{(await FirstAsync(http, "/v1/commissions"))["id"]}"),
+            ("people", $"/yards/{yard}/people"),
+            ("person", $"/people/{(await FirstAsync(http, $"/v1/people?role=yard-manager&yardId={yard}"))["id"]}"),
+            ("settings", $"/yards/{yard}/settings"),
+            ("keys", "/keys"),
+            ("subscriptions", "/subscriptions"),
+            ("imports", "/imports"),
+            ("waiting", "/waiting"),
         ];
     }
 

@@ -26,6 +26,7 @@ public sealed class EveryPageTests(Browsing browsing)
         ["visit-sheet-of-visit"] = async browsing => $"/visits/{await browsing.VisitAsync()}/sheet",
         ["pairing"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}",
         ["pairing-by-widths"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Rowan")}",
+        ["what-if"] = async browsing => $"/pairings/{await browsing.PairingIdAsync("Lapwing")}/what-if",
         ["measure"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure",
         ["measure-by-traces"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?by=traces",
         ["measure-again"] = async browsing => $"/horses/{await browsing.HorseIdAsync("Sedge")}/measure?corrects={await browsing.AdvisedAsync("Sedge")}",

@@ -44,6 +44,7 @@ internal static class PageMap
         routes.MapWaitingPage();
         routes.MapBoardPages();
         routes.MapPairingPages();
+        routes.MapWhatIfPages();
         routes.MapVisitPages();
         CommissionPages.Map(routes);
         CommissionOrderPages.Map(routes);

@@ -122,6 +122,9 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
             case (YearStory.Gaining, > 50 and < 140) when day % 7 == 0:
                 await WeighAsync(horse, day);
                 break;
+            case (YearStory.Forgotten, -10) when horse.Number < 10:
+                await OrderAsync(horse, day);
+                break;
             case (YearStory.NewSaddle, 20):
                 await NewSaddleAsync(horse, day);
                 break;
@@ -149,6 +152,17 @@ internal sealed class YearYard(RunningService service, string name, string timeZ
         await SaddleAsync(horse, day, horse.Number % 20 < 10 ? "wool" : "foam");
         await PostAsync($"/v1/horses/{horse.Id}/events", new { on = Text(Date(day)), kind = "new-saddle", note = "Made to measure." });
     }
+
+    /// <summary>A saddle is ordered for a horse that nobody remembers to measure.</summary>
+    private async Task OrderAsync(YearHorse horse, int day) => await Api.MakeAsync("/v1/commissions", new
+    {
+        horseId = horse.Id,
+        saddleId = await Api.MakeAsync("/v1/saddles", new { yardId = Id, label = $"Saddle being made for {horse.Name}", tree = "rigid", filling = "wool" }),
+        saddlerId = await Api.MakeAsync("/v1/people", new { name = $"Saddler of {horse.Name}", role = "saddler", yardIds = new[] { Id } }),
+        orderedOn = Text(Date(day)),
+        deliveryOn = Text(Date(day + 240)),
+        orderedTree = new { stations = new[] { new { station = "T13", width150Mm = horse.TreeMm } }, panel = new { thicknessMm = 25 } },
+    });
 
     private async Task SignAsync(YearHorse horse, int day, string kind, int vetAfterDays = 0)
     {

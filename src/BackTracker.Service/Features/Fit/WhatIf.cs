@@ -75,14 +75,18 @@ internal static class WhatIf
         string id, WhatIfRequest request, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         Requests.Validate(request);
-        var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
-        var supposed = known with { Pairing = Suppose(known.Pairing, request, known.AsOf) };
+        return Json.Answer(Of(await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel), request));
+    }
+
+    /// <summary>What a change would bring.</summary>
+    public static WhatIfAnswer Of(KnownPairing known, WhatIfRequest request)
+    {
+        var (id, supposed) = (known.Row.Id, known with { Pairing = Suppose(known.Pairing, request, known.AsOf) });
         var (day, last) = (request.On ?? known.AsOf, known.AsOf.AddDays(TrendEndpoints.HorizonOf(request.HorizonDays, TrendEndpoints.LongestHorizonDays)));
         var fit = supposed.Fit(DayOrder.Earlier(day, known.AsOf), DayOrder.Later(day, last));
-        return Json.Answer(
-            new WhatIfAnswer(
-                FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last),
-                ContactAnswer.Of(supposed, fit, SupposedRider.Usual with { WeightKg = request.RiderWeightKg }, day), WarningsOf(known, request)));
+        return new WhatIfAnswer(
+            FitEndpoints.Answer(supposed, fit, day, request.RiderWeightKg), PairingForecastAnswer.Of(id, fit, known.AsOf, last),
+            ContactAnswer.Of(supposed, fit, SupposedRider.Usual with { WeightKg = request.RiderWeightKg }, day), WarningsOf(known, request));
     }
 
     private static PairingFact Suppose(PairingFact pairing, WhatIfRequest request, DateOnly on)
