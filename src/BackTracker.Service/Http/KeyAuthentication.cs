@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using BackTracker.Service.Pages;
-using BackTracker.Storage;
 using BackTracker.Storage.Keys;
 using BackTracker.Storage.Sessions;
 
@@ -29,7 +28,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
 
     /// <summary>The living key with a secret; null where there is none.</summary>
     public static async Task<KeyRow?> FindAsync(ReadSession session, string secret, DateTimeOffset now) =>
-        await KeyStore.FindByHashAsync(session, KeySecret.Hash(secret.Trim())) is { } key && IsAlive(key, now) ? key : null;
+        await KeyStore.FindByHashAsync(session, KeySecret.Hash(secret.Trim())) is { } key && key.WorksAt(now) ? key : null;
 
     private async Task<Caller> OfHeaderAsync(HttpContext http)
     {
@@ -37,7 +36,7 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
         if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase))
             throw Refused(http, "", "Send an API key: Authorization: Bearer bt_...");
         var secret = header["Bearer ".Length..];
-        return await keys.FindAsync(secret.Trim(), http.RequestAborted) is { } known && IsAlive(known.Row, clock.GetUtcNow())
+        return await keys.FindAsync(secret.Trim(), http.RequestAborted) is { } known && known.Row.WorksAt(clock.GetUtcNow())
             ? known.Caller
             : throw Refused(http, secret, "The key is not known, has expired or was revoked. Ask an administrator for a new one.");
     }
@@ -52,14 +51,10 @@ internal sealed class KeyAuthentication(RequestDelegate next, Database database,
     {
         var id = await PageSession.KeyIdAsync(http) ?? throw new ProblemException(ProblemKind.NoKey, "You are not signed in, or no longer: signing in lasts 12 hours.");
         await using var session = await database.ReadAsync(http.RequestAborted);
-        return await KeyStore.FindAsync(session, id) is { } key && IsAlive(key, clock.GetUtcNow())
+        return await KeyStore.FindAsync(session, id) is { } key && key.WorksAt(clock.GetUtcNow())
             ? Caller.OfKey(key)
             : throw new ProblemException(ProblemKind.NoKey, "The key you signed in with has expired or was revoked. Ask an administrator for a new one.");
     }
-
-    private static bool IsAlive(KeyRow key, DateTimeOffset now) =>
-        !key.IsEnded && (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now)
-        && (key.ExpiresOn is null || Instants.ReadDay(key.ExpiresOn) >= DateOnly.FromDateTime(now.UtcDateTime));
 
     private async Task TouchAsync(string keyId)
     {

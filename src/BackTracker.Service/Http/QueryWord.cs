@@ -1,6 +1,8 @@
+using BackTracker.Engine.Measures;
+
 namespace BackTracker.Service.Http;
 
-/// <summary>Enum values in a query string, as the words of the contract.</summary>
+/// <summary>Words of the contract in a query string: of lists, and stations.</summary>
 internal static class QueryWord
 {
     /// <summary>The word where it is one, null where none was given.</summary>
@@ -13,4 +15,10 @@ internal static class QueryWord
         word is null ? null
         : Words.TryParse<T>(word, out var value) ? value
         : throw new ProblemException(ProblemKind.BadQuery, $"{name} is one of: {string.Join(", ", Words.Of<T>())}.");
+
+    /// <summary>The station that was named.</summary>
+    /// <exception cref="ProblemException">It is none.</exception>
+    public static Station Station(string? word) => Engine.Measures.Station.TryParse(word, out var station)
+        ? station
+        : throw new ProblemException(ProblemKind.BadQuery, $"'{word}' is not a station. Write it as T13; there are T5 to T18.");
 }

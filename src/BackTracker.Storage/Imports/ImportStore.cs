@@ -37,6 +37,10 @@ public static class ImportStore
             new { keyId, sight.EveryYard, page.After, page.LimitAndOne }),
         page, i => i.Id);
 
+    /// <summary>The latest imports the caller may see, the last first.</summary>
+    public static Task<IReadOnlyList<ImportRow>> LatestAsync(ReadSession session, Sight sight, string keyId, int most) => session.ListAsync<ImportRow>(
+        $"select i.id, i.key_id, i.state, i.body, i.created_at from imports i where {Sees} order by i.id desc limit @most", new { keyId, sight.EveryYard, most });
+
     /// <summary>Keeps what came of an import.</summary>
     public static Task AddAsync(WriteSession session, ImportRow import) => session.ExecuteAsync(
         "insert into imports (id, key_id, state, body, created_at) values (@Id, @KeyId, @State, @Body, @now)",

@@ -29,6 +29,11 @@ public sealed record KeyRow
     /// <summary>When it was revoked, or will stop after a rotation.</summary>
     public string? RevokedAt { get; init; }
 
+    /// <summary>Whether it opens anything at an instant.</summary>
+    public bool WorksAt(DateTimeOffset now) =>
+        !IsEnded && (RevokedAt is null || Instants.Read(RevokedAt) > now)
+        && (ExpiresOn is null || Instants.ReadDay(ExpiresOn) >= DateOnly.FromDateTime(now.UtcDateTime));
+
     /// <summary>When it was last used, to the minute.</summary>
     public string? LastUsedAt { get; init; }
 

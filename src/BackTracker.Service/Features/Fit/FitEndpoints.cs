@@ -40,8 +40,7 @@ internal static class FitEndpoints
         string id, QueryDay? on, QueryDay? asOf, string? station, int? width, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
-        if (!Station.TryParse(station, out var asked))
-            throw new ProblemException(ProblemKind.BadQuery, $"'{station}' is not a station. Write it as T13; there are T5 to T18.");
+        var asked = QueryWord.Station(station);
         if (!known.HasBegun)
             throw new ProblemException(ProblemKind.Impossible, NotBegun);
         var day = on?.Day ?? known.AsOf;

@@ -24,9 +24,9 @@ internal static class ImportPages
     private static async Task<IResult> ShowAsync(HttpContext http, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        var over = await Paging.AllAsync(page => ImportStore.ListAsync(session, caller.Sight, caller.KeyId, page));
+        var over = await ImportStore.LatestAsync(session, caller.Sight, caller.KeyId, MostShown);
         return PageRoutes.Show<ImportsPage>(http, new ImportsModel(
             [.. desk.SeenBy(caller).Select(run => run.Answer(ImportState.Running))],
-            [.. over.Reverse().Take(MostShown).Select(import => Json.ReadStored<ImportAnswer>(import.Body))]));
+            [.. over.Select(import => Json.ReadStored<ImportAnswer>(import.Body))]));
     }
 }

@@ -2,7 +2,6 @@ using BackTracker.Service.Features.People;
 using BackTracker.Service.Features.Yards;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
-using BackTracker.Storage;
 using BackTracker.Storage.Keys;
 using BackTracker.Storage.Sessions;
 using BackTracker.Storage.Subscriptions;
@@ -46,15 +45,12 @@ internal static class KeyPages
     {
         await using var session = await database.ReadAsync(cancel);
         var yards = (await YardChoices.AllAsync(session, caller)).ToDictionary(yard => yard.Value, yard => yard.Text);
-        var lines = new List<KeyLine>();
+        List<KeyLine> living = [], ended = [];
         foreach (var row in await Paging.AllAsync(page => KeyStore.ListAsync(session, caller.Sight, page)))
-            lines.Add(new(KeyAnswer.Of(row), YardChoices.Words(row.YardIds, yards), await PersonChoices.NameAsync(session, caller, row.PersonId), row.Id == caller.KeyId));
-        var living = lines.ToLookup(line => IsLiving(line.Key, clock.GetUtcNow()));
-        return PageRoutes.Show<KeysPage>(http, new KeysModel([.. living[true]], [.. living[false]]));
+            (row.WorksAt(clock.GetUtcNow()) ? living : ended).Add(new(
+                KeyAnswer.Of(row), YardChoices.Words(row.YardIds, yards), await PersonChoices.NameAsync(session, caller, row.PersonId), row.Id == caller.KeyId));
+        return PageRoutes.Show<KeysPage>(http, new KeysModel(living, ended));
     }
-
-    private static bool IsLiving(KeyAnswer key, DateTimeOffset now) =>
-        (key.RevokedAt is null || Instants.Read(key.RevokedAt) > now) && (key.ExpiresOn is null || key.ExpiresOn >= DateOnly.FromDateTime(now.UtcDateTime));
 
     private static async Task<IResult> AskAsync(HttpContext http, Caller caller, Database database, TimeProvider clock) =>
         PageRoutes.Show<NewKeyPage>(http, await FormAsync(http, caller, database, FormState.New(clock)));

@@ -49,10 +49,7 @@ internal static class TemplateEndpoints
         return Print(http, await new TemplateBuilder(session, caller, horse, clock, policy).OfTemplateAsync(template, asked), kind);
     }
 
-    private static Station? StationOf(string? station) =>
-        station is null ? null
-        : Station.TryParse(station, out var asked) ? asked
-        : throw new ProblemException(ProblemKind.BadQuery, $"'{station}' is not a station. Write it as T13; there are T5 to T18.");
+    private static Station? StationOf(string? station) => station is null ? null : QueryWord.Station(station);
 
     private static IResult Print(HttpContext http, TemplateSheet sheet, PaperKind paper) =>
         PaperAnswer.Of(http, $"template-{Instants.WriteDay(sheet.MeasuredOn)}", TemplatePaper.Print(sheet, paper));
