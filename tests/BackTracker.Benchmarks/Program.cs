@@ -36,6 +36,13 @@ if (args is ["reassess", .. var herd])
     await ReassessTimes.ReportAsync(herd is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 10_000);
     return;
 }
+if (args is ["advice"])
+{
+    var a = new AdviceBenchmarks();
+    Report("advice.atThePanel", a.AtThePanel);
+    Report("advice.bestCut", a.BestCut);
+    return;
+}
 if (args is not ["short", ..])
 {
     BenchmarkSwitcher.FromAssembly(typeof(TrendBenchmarks).Assembly).Run(args);
@@ -61,6 +68,9 @@ Report("assess.horseOfOneSaddle", assess.AssessOneSaddle);
 Report("assess.trendsOfTheBack", assess.Trends);
 Report("assess.fitAndForecastOfASaddle", assess.FitAndForecast);
 Report("assess.fitOfASaddle", assess.FitAlone);
+var advice = new AdviceBenchmarks();
+Report("advice.atThePanel", advice.AtThePanel);
+Report("advice.bestCut", advice.BestCut);
 
 // Median of many single runs after warming up by the clock, long enough for the runtime to recompile what is hot: a shared machine spoils means.
 static void Report(string name, Func<double> run)

@@ -57,9 +57,10 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     /// <summary>Days after delivery that are looked at: delivery, 3 months, 6 months.</summary>
     private static readonly int[] LookDays = [0, 91, 182];
 
-    // Each step is a whole forecast, so a coarse round finds the place and finer ones the millimetre.
-    private static readonly double[] CoarseMm = [-20, -16, -12, -8, -4, 0, 4, 8, 12, 16, 20];
-    private static readonly double[] FineMm = [2, 1];
+    private const double MostMm = 20;
+
+    // Each opening tried is a whole forecast, so wide steps find the place and narrow ones the millimetre.
+    private static readonly double[] StepsMm = [4, 2, 1];
 
     // Compared as if it were there today: only what is there already can be laid on the back that is expected.
     private readonly PairingFact there = (planned with { From = today }).Changed(today);
@@ -68,7 +69,7 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
 
     private DateOnly Last => deliveryOn.AddDays(LookDays[^1]);
 
-    private PairingFit AsItIs => fit ??= FitOf(there);
+    private PairingFit AsItIs => fit ??= FitOf(there, FitScope.Whole);
 
     /// <summary>The outlook of a commission. What was to come home already is looked at as if it came today.</summary>
     /// <param name="commission">The commission as of today.</param>
@@ -101,10 +102,30 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     {
         if (Option(0) is null)
             return null;
-        var best = CoarseMm.Select(Option).OfType<CutOption>().MaxBy(Worth);
-        foreach (var step in FineMm)
-            best = new[] { best.OpenMm - step, best.OpenMm, best.OpenMm + step }.Select(Option).OfType<CutOption>().MaxBy(Worth);
+        var best = Option(0)!.Value;
+        foreach (var step in StepsMm)
+            best = Climb(best, step);
         return best;
+    }
+
+    // Step by step to the better side until neither is better. What lies within all limits lies between two openings, and the nearer their middle the
+    // longer: there is one summit. Where it is too far off to be felt, every wide step of the way is looked at.
+    private CutOption Climb(CutOption from, double stepMm)
+    {
+        CutOption[] around = [.. new[] { from.OpenMm, from.OpenMm - stepMm, from.OpenMm + stepMm }.Where(mm => Math.Abs(mm) <= MostMm).Select(Option).OfType<CutOption>()];
+        var best = around.MaxBy(Worth);
+        if (best.OpenMm != from.OpenMm)
+            return Climb(best, stepMm);
+        return stepMm < StepsMm[0] || around.Skip(1).Any(option => Worth(option) != Worth(from)) ? from : WideSteps().MaxBy(Worth);
+    }
+
+    private IEnumerable<CutOption> WideSteps()
+    {
+        for (var mm = -MostMm; mm <= MostMm; mm += StepsMm[0])
+        {
+            if (Option(mm) is { } option)
+                yield return option;
+        }
     }
 
     private (double Fits, int Days, double FitsAtEnd) Worth(CutOption option)
@@ -123,10 +144,9 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
 
     private CutOption? Try(double openMm)
     {
-        if (!PairingForecast.TryMake(openMm == 0 ? AsItIs : FitOf(Opened(openMm)), Last, out var forecast))
-            return null;
-        var curves = forecast.Measures.Where(curve => MeasureFacts.IsOfWidth(curve.Key.Measure)).ToList();
-        if (curves.Count == 0)
+        var ofWidth = FitOf(Opened(openMm), FitScope.Width).OfSaddle;
+        RiskCurve[] curves = [.. ofWidth.Select(path => RiskCurves.Of(path, Last, []))];
+        if (curves.Length == 0)
             return null;
         double FitsOn(DateOnly day) => 1 - curves.Max(curve => curve.At(day).OutOn);
         var unlikely = Enumerable.Range(0, LookDays[^1] + 1).Select(day => deliveryOn.AddDays(day)).Where(day => FitsOn(day) < 1 - policy.RiskLimit);
@@ -137,7 +157,7 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     private PairingFact Opened(double openMm) => there.Changed(
         today, (AdjustmentKind.Tree, [.. from side in Enum.GetValues<Side>() from zone in Enum.GetValues<Zone>() select new ZoneChange(side, zone, openMm)]));
 
-    private PairingFit FitOf(PairingFact pairing) => new(pairing, trends, policy, today, (today, Last));
+    private PairingFit FitOf(PairingFact pairing, FitScope scope) => new(pairing, trends, policy, today, (today, Last), scope);
 
     private List<ExpectedWidth> BackOn(DateOnly day)
     {

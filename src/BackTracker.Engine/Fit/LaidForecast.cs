@@ -18,6 +18,7 @@ internal sealed class LaidForecast
     private readonly LaidSaddle saddle;
     private readonly BackTrends back;
     private readonly DateOnly first;
+    private readonly FitScope scope;
     private readonly List<int> nodes = [];
     private readonly List<LaidReading> expected = [];
     private readonly List<LaidSpread> spreads = [];
@@ -27,10 +28,11 @@ internal sealed class LaidForecast
     /// <param name="back">Trends of the back.</param>
     /// <param name="first">First day.</param>
     /// <param name="last">Last day, not before the first.</param>
+    /// <param name="scope">Which findings will be asked for.</param>
     /// <exception cref="GeometryException">Saddle and back cannot be laid on each other on the first day.</exception>
-    public LaidForecast(LaidSaddle saddle, BackTrends back, DateOnly first, DateOnly last)
+    public LaidForecast(LaidSaddle saddle, BackTrends back, DateOnly first, DateOnly last, FitScope scope)
     {
-        (this.saddle, this.back, this.first) = (saddle, back, first);
+        (this.saddle, this.back, this.first, this.scope) = (saddle, back, first, scope);
         Begin = saddle.On(back.On(first).Means);
         var length = Math.Max(0, last.DayNumber - first.DayNumber);
         for (var day = 0; nodes.Count == 0 || nodes[^1] < length; day += day < NearDays ? NearStepDays : FarStepDays)
@@ -85,7 +87,7 @@ internal sealed class LaidForecast
     }
 
     private LaidSpread SpreadOn(DateOnly day) =>
-        back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected && (spreads.Count == 0 || IsAsKnownAsAtFirst(expected)) ? new LaidSpread(saddle, back, state, expected) : spreads[^1];
+        back.On(day) is var state && saddle.TryReadOn(state.Means) is { } expected && (spreads.Count == 0 || IsAsKnownAsAtFirst(expected)) ? new LaidSpread(saddle, back, state, expected, scope) : spreads[^1];
 
     private bool IsAsKnownAsAtFirst(LaidReading read) => Enumerable.Range(0, saddle.Keys.Count).All(i => !double.IsNaN(read.Numbers[i]) || double.IsNaN(expected[0].Numbers[i]));
 }

@@ -30,12 +30,13 @@ internal sealed class LaidSpread
     /// <param name="back">Trends of the back.</param>
     /// <param name="state">The day.</param>
     /// <param name="expected">The saddle on the expected back of the day.</param>
-    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state, LaidReading expected)
+    /// <param name="scope">Which findings will be asked for.</param>
+    public LaidSpread(LaidSaddle saddle, BackTrends back, BackState state, LaidReading expected, FitScope scope)
     {
         (this.back, measuredIn) = (back, state);
         lines = new StraightLines(back.Count, expected.Numbers, point => saddle.TryReadOn(Shifted(point))?.Numbers);
         slopes = [.. Enumerable.Range(0, saddle.Keys.Count).Select(finding => InCoordinates(lines.SlopesOf(finding)))];
-        drawn = saddle.Keys.Any(DrawnForm.Tells) ? new DrawnForm(saddle, expected, lines) : null;
+        drawn = saddle.Keys.Any(key => scope.Holds(key.Measure) && DrawnForm.Tells(key)) ? new DrawnForm(saddle, expected, lines) : null;
     }
 
     /// <summary>The spread on a day on which the coordinates are more or less sure.</summary>

@@ -16,6 +16,7 @@ public sealed class PairingFit
     private readonly HorseTrends trends;
     private readonly CheckPolicy policy;
     private readonly (DateOnly First, DateOnly Last) asked;
+    private readonly FitScope scope;
     private readonly EffectiveTree? tree;
     private LaidSaddle? laid;
 
@@ -26,10 +27,22 @@ public sealed class PairingFit
     /// <param name="asOf">The day known: the tree is taken as it is then.</param>
     /// <param name="asked">First and last day that will be asked for.</param>
     public PairingFit(PairingFact pairing, HorseTrends trends, CheckPolicy policy, DateOnly asOf, (DateOnly First, DateOnly Last) asked)
+        : this(pairing, trends, policy, asOf, asked, FitScope.Whole)
+    {
+    }
+
+    /// <summary>The same, asked for some of its findings alone.</summary>
+    /// <param name="pairing">Pairing as of the day asked.</param>
+    /// <param name="trends">Trends of the horse as of the day asked.</param>
+    /// <param name="policy">Settings.</param>
+    /// <param name="asOf">The day known: the tree is taken as it is then.</param>
+    /// <param name="asked">First and last day that will be asked for.</param>
+    /// <param name="scope">Which findings; the others are not there.</param>
+    internal PairingFit(PairingFact pairing, HorseTrends trends, CheckPolicy policy, DateOnly asOf, (DateOnly First, DateOnly Last) asked, FitScope scope)
     {
         ArgumentNullException.ThrowIfNull(pairing);
         ArgumentNullException.ThrowIfNull(trends);
-        (this.pairing, this.trends, this.policy, this.asked) = (pairing, trends, policy, asked);
+        (this.pairing, this.trends, this.policy, this.asked, this.scope) = (pairing, trends, policy, asked, scope);
         tree = EffectiveTree.On(pairing, asOf);
         if (pairing.Tree == TreeKind.Treeless)
             missing.Add(FitFaults.Sentence(FitFault.NoRigidTree));
@@ -38,6 +51,7 @@ public sealed class PairingFit
         else
             Compare(tree);
         AddAsymmetries();
+        paths.RemoveAll(path => !scope.Holds(path.Key.Measure));
         // By measure, then from front to rear, left before right.
         paths.Sort((a, b) => (a.Key.Measure, a.Key.Station, a.Key.Side).CompareTo((b.Key.Measure, b.Key.Station, b.Key.Side)));
     }
@@ -135,7 +149,7 @@ public sealed class PairingFit
         laid = new LaidSaddle(back, tree, frontMm, pairing.PadMm);
         var evidence = DayOrder.Later(back.LastOn, DayOrder.Later(tree.PanelSince, pairing.From));
         var first = asked.First < evidence ? asked.First : evidence;
-        var forecast = new LaidForecast(laid, back, first, asked.Last > first ? asked.Last : first);
+        var forecast = new LaidForecast(laid, back, first, asked.Last > first ? asked.Last : first, scope);
         for (var i = 0; i < laid.Keys.Count; i++)
         {
             var key = laid.Keys[i];

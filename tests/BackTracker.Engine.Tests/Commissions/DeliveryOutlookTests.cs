@@ -51,12 +51,13 @@ public class DeliveryOutlookTests
         Assert.True(best.ProbabilityFitsAtEnd > planned.ProbabilityFitsAtEnd);
     }
 
-    [Fact]
-    public void Best_of_all_openings_to_the_millimetre_is_found_where_it_is()
+    // Planned as measured; too wide; too narrow by nearly all that is looked at.
+    [Theory, InlineData(300), InlineData(330), InlineData(268)]
+    public void Best_of_all_openings_to_the_millimetre_is_found_where_it_is(double planned)
     {
         var facts = Widening();
-        var best = Of(facts, 300).Best()!.Value;
-        var days = Enumerable.Range(-20, 41).ToDictionary(open => open, open => Of(facts, 300 + (2 * open)).AsPlanned()!.Value);
+        var best = Of(facts, planned).Best()!.Value;
+        var days = Enumerable.Range(-20, 41).ToDictionary(open => open, open => Of(facts, planned + (2 * open)).AsPlanned()!.Value);
         var likely = days.Where(d => d.Value.ProbabilityFitsOnDelivery >= 1 - Larkfield.Policy.RiskLimit).ToList();
         var longest = likely.GroupBy(d => d.Value.LikelyUntil ?? DateOnly.MaxValue).MaxBy(same => same.Key)!;
         Assert.Equal(longest.MaxBy(d => d.Value.ProbabilityFitsAtEnd).Key, best.OpenMm);
@@ -65,6 +66,16 @@ public class DeliveryOutlookTests
     [Fact]
     public void Best_tree_that_is_right_already_stays_as_it_is_within_a_few_millimetres() =>
         Assert.InRange(Of(TracedHorse.Settled, TracedHorse.Settled.Pairings[0]).Best()!.Value.OpenMm, -4, 4);
+
+    // Hundreds of mm off nothing fits, whichever way: what is found is no worse than any opening.
+    [Theory, InlineData(120), InlineData(220), InlineData(380), InlineData(480)]
+    public void Best_tree_that_cannot_be_opened_far_enough_is_the_likeliest(double planned)
+    {
+        var facts = Widening();
+        var best = Of(facts, planned).Best()!.Value;
+        Assert.All(Enumerable.Range(-20, 41), open =>
+            Assert.True(Of(facts, planned + (2 * open)).AsPlanned()!.Value.ProbabilityFitsOnDelivery <= best.ProbabilityFitsOnDelivery + 1e-12, $"{open} mm is likelier than {best.OpenMm}."));
+    }
 
     [Fact]
     public void Best_horse_that_was_never_measured_is_not_known()
