@@ -36,13 +36,6 @@ if (args is ["reassess", .. var herd])
     await ReassessTimes.ReportAsync(herd is [var count] ? int.Parse(count, CultureInfo.InvariantCulture) : 10_000);
     return;
 }
-if (args is ["advice"])
-{
-    var a = new AdviceBenchmarks();
-    Report("advice.atThePanel", a.AtThePanel);
-    Report("advice.bestCut", a.BestCut);
-    return;
-}
 if (args is not ["short", ..])
 {
     BenchmarkSwitcher.FromAssembly(typeof(TrendBenchmarks).Assembly).Run(args);

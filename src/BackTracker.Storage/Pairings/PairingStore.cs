@@ -26,6 +26,9 @@ public sealed record PairingRow
     /// <summary>Day the saddle was made; not a column of its own.</summary>
     public string? SaddleMadeOn { get; init; }
 
+    /// <summary>Version of the saddle; not a column of its own.</summary>
+    public long SaddleVersion { get; init; }
+
     /// <summary>The yard the horse is in; not a column of its own.</summary>
     public string YardId { get; init; } = "";
 
@@ -72,7 +75,7 @@ public static class PairingStore
     private const string Select =
         """
         select p.id, p.horse_id, p.saddle_id, s.label as saddle_label, s.tree as saddle_tree, s.filling as saddle_filling,
-            s.made_on as saddle_made_on, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
+            s.made_on as saddle_made_on, s.version as saddle_version, h.yard_id, p.from_day, p.to_day, p.tree_front_from_t8_mm, p.pad_mm,
             p.rider_weight_kg, p.tack_weight_kg, p.weekly_minutes, p.tolerances, p.version, p.created_at
         from pairings p join horses h on h.id = p.horse_id join saddles s on s.id = p.saddle_id
         """;

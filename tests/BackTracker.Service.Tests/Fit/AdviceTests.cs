@@ -115,6 +115,32 @@ public sealed class AdviceTests
         Assert.Contains(advice["missing"]!.AsArray(), missing => Text(missing).StartsWith("Mark the midline and a level line", StringComparison.Ordinal));
     }
 
+    // Advice is kept until something it rests on changes: another filling, a limit of the pairing's own, a pad, another day.
+    [Fact]
+    public async Task Advice_askedAgain_followsWhateverChanged()
+    {
+        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        var yard = await TracedYard.SettleAsync(service);
+        await yard.MeasureOftenAsync(4, _ => new() { HollowMm = 9 });
+        var (saddle, policy) = ($"/v1/saddles/{yard.SaddleId}", $"/v1/pairings/{yard.PairingId}/policy");
+
+        var first = await AskAsync(service, yard);
+        await ReplaceAsync(service, saddle, new { yardId = yard.YardId, label = "Sorrel's saddle", tree = "rigid", filling = "foam" });
+        var foam = await AskAsync(service, yard);
+        await ReplaceAsync(service, policy, new { riskLimit = .4 });
+        var bolder = await AskAsync(service, yard);
+        service.Clock.Advance(TimeSpan.FromDays(10));
+        var later = await AskAsync(service, yard);
+
+        Assert.Equal(("flocking", "shims"), (Text(first["kind"]), Text(foam["kind"])));
+        Assert.Equal((.2, .4), (Number(foam["riskLimit"]), Number(bolder["riskLimit"])));
+        Assert.NotEqual(Text(foam["text"]), Text(bolder["text"]));
+        Assert.NotEqual(Number(bolder["asIs"]!["expectedDays"]), Number(later["asIs"]!["expectedDays"]));
+    }
+
+    private static async Task ReplaceAsync(RunningService service, string path, object body) =>
+        (await service.Admin.PutAsync(path, body, ("If-Match", (await service.Admin.GetAsync(path)).Etag))).Should(HttpStatusCode.OK);
+
     private static async Task<Reply> AskAsync(RunningService service, TracedYard yard) =>
         (await service.Admin.GetAsync($"/v1/pairings/{yard.PairingId}/advice")).Should(HttpStatusCode.OK);
 

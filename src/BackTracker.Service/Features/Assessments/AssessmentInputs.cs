@@ -62,6 +62,12 @@ public sealed record AssessmentInputs(
     /// <summary>Saddles that are being made.</summary>
     public IReadOnlyList<ReadVersion> Commissions { get; init; } = [];
 
+    /// <summary>Saddles of the pairings.</summary>
+    public IReadOnlyList<ReadVersion> Saddles { get; init; } = [];
+
+    /// <summary>The same for equal inputs and no others.</summary>
+    public string Digest() => DigestOf(this);
+
     /// <summary>
     /// Everything that makes another assessment worth storing: what was read, how things stand and what is wanted, but not the numbers
     /// that drift from day to day, so that a quiet night writes nothing. Nor the rides: somebody rides nearly every day, and what comes of
@@ -76,7 +82,8 @@ public sealed record AssessmentInputs(
             w.PairingId,
             Causes = w.Reasons.Select(r => new { r.Cause, r.Measure, r.Station, r.Side, r.SourceId }).OrderBy(c => (c.Cause, c.Station, c.SourceId)),
         });
-        var text = Json.Write(new { Inputs = this with { Rides = ReadRides.Of([]), Errors = [], Priors = LearnedPriors.None }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
-        return Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(text)));
+        return DigestOf(new { Inputs = this with { Rides = ReadRides.Of([]), Errors = [], Priors = LearnedPriors.None }, assessment.EngineVersion, assessment.ModelVersion, assessment.VetFirstObservationIds, standing, wanted });
     }
+
+    private static string DigestOf<T>(T value) => Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Json.Write(value))));
 }

@@ -88,6 +88,7 @@ internal static class HorseFactsLoader
             [.. errors.Learned.Select(ErrorDocument.Of)], model.Learned.For(facts))
         {
             Commissions = [.. commissions.Rows.Select(c => new ReadVersion(c.Id, c.Version))],
+            Saddles = [.. tack.Pairings.Select(p => new ReadVersion(p.SaddleId, p.SaddleVersion)).Distinct()],
         };
         return new LoadedHorse(facts, levels.OfHorse, model, inputs, yard.TimeZone, checks, observations, last) { Commissions = commissions };
     }

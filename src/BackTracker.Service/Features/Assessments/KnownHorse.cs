@@ -15,10 +15,13 @@ internal sealed record KnownHorse(DateOnly AsOf, HorseFacts All, HorseTrends Tre
     /// <summary>Settings of the horse.</summary>
     public required CheckPolicy Policy { get; init; }
 
+    /// <summary>Ids and versions of every fact.</summary>
+    public required AssessmentInputs Inputs { get; init; }
+
     public static async Task<KnownHorse> LoadAsync(ReadSession session, string horseId, QueryDay? asOf, TimeProvider clock, CheckPolicy service)
     {
         var loaded = await HorseFactsLoader.LoadAsync(session, horseId, service, asOf?.Day ?? DateOnly.MaxValue);
         var day = asOf?.Day ?? YardTime.Day(loaded.TimeZone, clock.GetUtcNow());
-        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), loaded.Model)) { Policy = loaded.Policy };
+        return new KnownHorse(day, loaded.Facts, new HorseTrends(loaded.Facts.AsOf(day), loaded.Model)) { Policy = loaded.Policy, Inputs = loaded.Inputs };
     }
 }

@@ -37,12 +37,8 @@ public sealed record AdviceAnswer(
     string PairingId, DateOnly AsOf, AdviceKind Kind, IReadOnlyList<AdvisedZone> Zones, string Text, double RiskLimit, int HorizonDays,
     TimeWithinAnswer? AsIs, TimeWithinAnswer? Adjusted, double GainDays, IReadOnlyList<string> Missing, IReadOnlyList<string> Cautions)
 {
-    internal static AdviceAnswer Of(KnownPairing known, PairingFit fit)
-    {
-        var advice = Adviser.Of(known.Pairing, known.Trends, known.Policy, known.AsOf);
-        return new(
-            known.Row.Id, known.AsOf, advice.Kind, [.. advice.Zones.Select(zone => new AdvisedZone(zone.Side, zone.Zone, zone.Mm))], advice.Text,
-            known.Policy.RiskLimit, known.Policy.HorizonDays, TimeWithinAnswer.Of(advice.AsIs), TimeWithinAnswer.Of(advice.Adjusted), advice.GainDays, fit.Missing,
-            [.. known.CautionsOf(fit), .. Engine.Checks.Cautions.ForAdvice]);
-    }
+    internal static AdviceAnswer Of(KnownPairing known, PairingFit fit, PanelAdvice advice) => new(
+        known.Row.Id, known.AsOf, advice.Kind, [.. advice.Zones.Select(zone => new AdvisedZone(zone.Side, zone.Zone, zone.Mm))], advice.Text,
+        known.Policy.RiskLimit, known.Policy.HorizonDays, TimeWithinAnswer.Of(advice.AsIs), TimeWithinAnswer.Of(advice.Adjusted), advice.GainDays, fit.Missing,
+        [.. known.CautionsOf(fit), .. Engine.Checks.Cautions.ForAdvice]);
 }

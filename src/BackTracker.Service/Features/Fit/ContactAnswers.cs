@@ -67,9 +67,11 @@ public sealed record ContactAnswer(
     string PairingId, DateOnly AsOf, DateOnly On, double RiderAndTackKg, double GirthN, double RiderRightMm, string FrontAndRear,
     IReadOnlyList<ContactPanelAnswer> Panels, IReadOnlyList<string> Missing, LoadAnswer? Load, IReadOnlyList<string> Cautions)
 {
-    internal static ContactAnswer Of(KnownPairing known, PairingFit fit, SupposedRider rider, DateOnly on)
+    internal static ContactAnswer Of(KnownPairing known, PairingFit fit, SupposedRider rider, DateOnly on) => Of(known, fit, rider, on, fit.Under(rider.LoadOn(known), on));
+
+    internal static ContactAnswer Of(KnownPairing known, PairingFit fit, SupposedRider rider, DateOnly on, RiddenFit ridden)
     {
-        var (load, ridden) = (rider.LoadOn(known), fit.Under(rider.LoadOn(known), on));
+        var load = rider.LoadOn(known);
         return new(
             known.Row.Id, known.AsOf, on, load.RiderAndTackKg, load.GirthN, load.RightMm, ridden.FrontAndRear, [.. ridden.Saddles.Select(ContactPanelAnswer.Of)],
             [.. ridden.Missing, .. rider.MissingOf(known)], known.Load(rider.WeightKg), [.. known.CautionsOf(fit), .. Engine.Checks.Cautions.ForContact]);

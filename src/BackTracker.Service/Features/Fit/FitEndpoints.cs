@@ -61,10 +61,11 @@ internal static class FitEndpoints
     public static FitAnswer Answer(KnownPairing known, PairingFit fit, DateOnly day, double? riderKg = null) => new(
         known.Row.Id, known.AsOf, day, [.. fit.On(day).Select(FindingDocument.Of)], fit.Missing, known.Load(riderKg), known.CautionsOf(fit));
 
-    private static async Task<IResult> AdviseAsync(string id, QueryDay? asOf, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+    private static async Task<IResult> AdviseAsync(
+        string id, QueryDay? asOf, Caller caller, KeptAdvice advice, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         var known = await KnownPairing.LoadAsync(id, asOf, caller, database, clock, policy, cancel);
-        return Json.Answer(AdviceAnswer.Of(known, known.Fit(known.AsOf, known.AsOf)));
+        return Json.Answer(AdviceAnswer.Of(known, known.Fit(known.AsOf, known.AsOf), advice.For(known)));
     }
 
     private static async Task<IResult> ForecastAsync(

@@ -16,7 +16,8 @@ namespace BackTracker.Service.Features.Fit;
 /// <param name="Trends">Trends of the horse as of that day.</param>
 /// <param name="Pairing">The pairing as of that day.</param>
 /// <param name="Policy">Settings of the pairing.</param>
-internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends Trends, PairingFact Pairing, CheckPolicy Policy)
+/// <param name="Inputs">Ids and versions of every fact.</param>
+internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends Trends, PairingFact Pairing, CheckPolicy Policy, AssessmentInputs Inputs)
 {
     private static readonly Dictionary<string, Severity> NoSeverities = [];
 
@@ -32,7 +33,7 @@ internal sealed record KnownPairing(PairingRow Row, DateOnly AsOf, HorseTrends T
         // What is to begin later can be laid on the horse as it is known today.
         var pairing = trends.Facts.Pairings.FirstOrDefault(p => p.Id == row.Id) ?? all.Pairings.First(p => p.Id == row.Id);
         // What was flagged lately says nothing of an earlier day.
-        return new KnownPairing(row, day, trends, asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, known.Policy.With(pairing.OwnPolicy));
+        return new KnownPairing(row, day, trends, asOf is null ? pairing : pairing with { LastSeverities = NoSeverities }, known.Policy.With(pairing.OwnPolicy), known.Inputs);
     }
 
     /// <summary>Whether the saddle was in use, or was yet to be, on that day.</summary>

@@ -49,7 +49,7 @@ internal static class PairingPages
     public static void MapPairingPages(this IEndpointRouteBuilder routes) => routes.MapPage("/pairings/{id}", ShowAsync).Needs(Scope.Read);
 
     private static async Task<IResult> ShowAsync(
-        HttpContext http, string id, string? station, Caller caller, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
+        HttpContext http, string id, string? station, Caller caller, KeptAdvice advice, Database database, TimeProvider clock, CheckPolicy policy, CancellationToken cancel)
     {
         var known = await KnownPairing.LoadAsync(id, null, caller, database, clock, policy, cancel);
         await using var session = await database.ReadAsync(cancel);
@@ -63,6 +63,7 @@ internal static class PairingPages
         var stations = SectionPictures.Stations(known, fit);
         var drawn = Drawn(stations, station ?? answer.Findings.OrderByDescending(f => f.Severity).FirstOrDefault(f => f.Station is not null && f.Severity is Severity.Out or Severity.Watch)?.Station);
         var forecast = known.NotInUse.Length > 0 ? null : PairingForecastAnswer.Of(known.Row.Id, fit, known.AsOf, last);
+        var ridden = fit.Under(SupposedRider.Usual.LoadOn(known), known.AsOf);
         return PageRoutes.Show<PairingPage>(http, new PairingModel(
             yard, new(horse.Id, horse.Name), known.Pairing.SaddleLabel, assessed, answer,
             forecast,
@@ -70,20 +71,17 @@ internal static class PairingPages
         {
             NotInUse = known.NotInUse,
             RiskPictures = forecast?.Overall is { } overall ? RiskByDay(RiskPictures.Drawing(known, overall.Days)) : [],
-            Advice = AdviceAnswer.Of(known, fit),
-            Contact = ContactAnswer.Of(known, fit, SupposedRider.Usual, known.AsOf),
-            ContactPicture = UnderRider(known, fit),
+            Advice = AdviceAnswer.Of(known, fit, advice.For(known)),
+            Contact = ContactAnswer.Of(known, fit, SupposedRider.Usual, known.AsOf, ridden),
+            ContactPicture = UnderRider(known, ridden),
         });
     }
 
     private static string[] RiskByDay(RiskDrawing drawing) => [RiskPicture.Draw(drawing, PictureFrame.OnPage("risk-phone")), RiskPicture.Draw(drawing, new PictureFrame(DeskPx, "risk-desk"))];
 
-    private static string UnderRider(KnownPairing known, PairingFit fit)
-    {
-        var load = SupposedRider.Usual.LoadOn(known);
-        var saddle = fit.Under(load, known.AsOf).Saddles.FirstOrDefault(saddle => saddle.Firmness == PanelFirmness.Normal);
-        return saddle is null ? "" : ContactPictures.Of(known, saddle, load, known.AsOf, PictureFrame.OnPage("contact"));
-    }
+    private static string UnderRider(KnownPairing known, RiddenFit ridden) => ridden.Saddles.FirstOrDefault(saddle => saddle.Firmness == PanelFirmness.Normal) is { } saddle
+        ? ContactPictures.Of(known, saddle, SupposedRider.Usual.LoadOn(known), known.AsOf, PictureFrame.OnPage("contact"))
+        : "";
 
     // Where nothing is asked for and nothing stands out: the middle, which bears most.
     private static Station? Drawn(IReadOnlyList<Station> stations, string? asked) =>

@@ -38,7 +38,7 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
         var trends = new HorseTrends(loaded.Facts.AsOf(today), loaded.Model);
         var line = BoardBuilder.LineOf(loaded, today);
         var (saddles, trend) = (SaddlesOf(loaded.Facts, line, today), TrendOf(trends, metric, line, today));
-        var section = trend?.Metric.Station is { } station ? await SectionAsync(loaded.Policy, trends, saddles, station, today) : null;
+        var section = trend?.Metric.Station is { } station ? await SectionAsync(loaded, trends, saddles, station, today) : null;
         IReadOnlyList<string> cautions = section?.Cautions ?? CautionsOf(line.OpenObservations.Any(o => o.VetFirst) ? Cautions.VetFirst : []);
         return new HorseModel
         {
@@ -74,12 +74,12 @@ internal sealed class HorseView(ReadSession session, Caller caller, HorseRow hor
     }
 
     /// <summary>The station under the first saddle in use that can be laid there.</summary>
-    private async Task<HorseSection?> SectionAsync(CheckPolicy inYard, HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
+    private async Task<HorseSection?> SectionAsync(LoadedHorse loaded, HorseTrends trends, List<HorseSaddle> saddles, Station station, DateOnly today)
     {
         var rows = await PairingStore.OfHorseAsync(session, horse.Id);
         foreach (var saddle in saddles.Where(saddle => saddle.IsUsedOn(today)))
         {
-            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, inYard.With(saddle.Pairing.OwnPolicy));
+            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, loaded.Policy.With(saddle.Pairing.OwnPolicy), loaded.Inputs);
             var fit = known.Fit(today, today);
             if (!SectionPictures.Stations(known, fit).Contains(station))
                 continue;

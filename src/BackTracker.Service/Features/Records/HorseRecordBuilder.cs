@@ -75,7 +75,7 @@ internal sealed class HorseRecordBuilder(ReadSession session, Caller caller, Hor
                 fitted.Add(new RecordSaddle(saddle, [], []));
                 continue;
             }
-            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, loaded.Policy.With(saddle.Pairing.OwnPolicy));
+            var known = new KnownPairing(rows.First(row => row.Id == saddle.Pairing.Id), today, trends, saddle.Pairing, loaded.Policy.With(saddle.Pairing.OwnPolicy), loaded.Inputs);
             var fit = known.Fit(today, today);
             cautions.AddRange(known.CautionsOf(fit));
             fitted.Add(new RecordSaddle(saddle, [.. fit.On(today).Where(f => f.Severity is Severity.Out or Severity.Watch).OrderByDescending(f => f.Severity).Select(f => f.Text)], fit.Missing));
