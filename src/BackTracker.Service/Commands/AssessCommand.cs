@@ -24,18 +24,21 @@ internal static class AssessCommand
         command.SetAction(async (parsed, cancel) =>
         {
             var database = await store.OpenAsync(parsed, cancel);
-            await EnqueueAsync(database, parsed.GetValue(horse), cancel);
+            var waiting = await EnqueueAsync(database, parsed.GetValue(horse), cancel);
             using var logs = LoggerFactory.Create(log => log.AddSimpleConsole(c => c.SingleLine = true)
                 .Services.Configure<ConsoleLoggerOptions>(c => c.LogToStandardErrorThreshold = LogLevel.Trace));
             var settings = Settings.Read(store.DataFolder(parsed));
-            var done = await new Assessor(database, TimeProvider.System, settings.Policy, settings.Alerts, logs.CreateLogger<Assessor>()).DrainAsync(cancel);
+            var done = default(DrainResult);
+            await using (new Meter(() => $"{Meter.Bar(done.Assessed + done.Failed, waiting)} {done.Assessed} assessed, {done.Failed} failed"))
+                await new Assessor(database, TimeProvider.System, settings.Policy, settings.Alerts, logs.CreateLogger<Assessor>()).DrainAsync(now => done = now, cancel);
             Console.WriteLine($"{done.Assessed} assessed, {done.Stored} with news, {done.Failed} failed");
             return done.Failed == 0 ? 0 : CommandLine.Failed;
         });
         return command.WithExamples("backtracker assess --data ./data", "backtracker assess --horse 0199f6c2-7c1a-7000-8f3e-1f2d3c4b5a69 --data ./data");
     }
 
-    private static async Task EnqueueAsync(Database database, string? horseId, CancellationToken cancel)
+    /// <returns>How many wait then.</returns>
+    private static async Task<long> EnqueueAsync(Database database, string? horseId, CancellationToken cancel)
     {
         await using var session = await database.WriteAsync(Actor, cancel);
         if (horseId is not null)
@@ -43,6 +46,8 @@ internal static class AssessCommand
         else
             foreach (var yard in await YardStore.AllAsync(session))
                 await WorkQueueStore.AddHorsesOfYardAsync(session, yard.Id);
+        var waiting = await WorkQueueStore.CountAsync(session);
         await session.CommitAsync();
+        return waiting;
     }
 }

@@ -54,6 +54,7 @@ internal static class ExportCommand
     {
         await using var buffered = new BufferedStream(to, 1 << 16);
         using var export = new YardExport(buffered);
-        await export.WriteAsync(database, yardId, cancel);
+        await using (new Meter(() => $"{export.Records} records"))
+            await export.WriteAsync(database, yardId, cancel);
     }
 }

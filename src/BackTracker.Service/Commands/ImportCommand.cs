@@ -9,8 +9,6 @@ namespace BackTracker.Service.Commands;
 internal static class ImportCommand
 {
     private static readonly Caller Operator = Caller.Service("command-line");
-    private const int BarWidth = 20;
-    private static readonly TimeSpan ShowEvery = TimeSpan.FromMilliseconds(200);
 
     public static Command Create()
     {
@@ -40,21 +38,9 @@ internal static class ImportCommand
         var run = new ImportDesk(TimeProvider.System).Begin(Operator.KeyId, format);
         run.Bytes = source.File.Length;
         ImportState came;
-        await using (new Timer(_ => Show(run), null, Console.IsErrorRedirected ? Timeout.InfiniteTimeSpan : ShowEvery, ShowEvery))
+        await using (new Meter(() => $"{Meter.Bar(run.BytesRead, run.Bytes)} {run.LinesRead} lines, {run.Faults.Count} faults"))
             came = await new ImportRecorder(new Importer(database, TimeProvider.System), database).RecordAsync(run, Operator, source, wanted, cancel);
-        if (!Console.IsErrorRedirected)
-            await Console.Error.WriteAsync("\r\u001b[K");
         return await TellAsync(run.Answer(came));
-    }
-
-    private static void Show(ImportRun run) => Console.Error.Write($"\r\u001b[K{Bar(run.BytesRead, run.Bytes)} {run.LinesRead} lines, {run.Faults.Count} faults");
-
-    /// <summary>"[#####...............] 25 %".</summary>
-    internal static string Bar(long done, long all)
-    {
-        var share = all <= 0 ? 0 : Math.Clamp((double)done / all, 0, 1);
-        var full = (int)(BarWidth * share);
-        return FormattableString.Invariant($"[{new string('#', full)}{new string('.', BarWidth - full)}] {Math.Floor(100 * share):0} %");
     }
 
     private static async Task<int> TellAsync(ImportAnswer answer)

@@ -89,6 +89,7 @@ internal static class ServiceHost
         services.AddSingleton<ImportRecorder>();
         services.AddSingleton<ImportDesk>();
         services.AddSingleton<ImportProgress>();
+        services.AddSingleton<Followed>();
         services.AddSingleton<KeptAdvice>();
         services.AddSingleton<CheckLife>();
         services.AddSingleton<VisitLife>();

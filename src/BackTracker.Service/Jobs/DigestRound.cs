@@ -30,7 +30,7 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
     private async Task<bool> IsBeingAssessedAsync(YardRow yard, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
-        return await WorkQueueStore.AnyOfYardAsync(session, yard.Id, clock.GetUtcNow());
+        return (await WorkQueueStore.OfYardAsync(session, yard.Id, clock.GetUtcNow())).Waiting > 0;
     }
 
     private async Task<int> WriteAsync(WriteSession session, YardRow yard)

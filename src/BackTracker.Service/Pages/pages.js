@@ -24,16 +24,17 @@ for (const field of document.querySelectorAll("input[enterkeyhint=next]"))
     const seen = [...field.form.querySelectorAll("input:not([type=hidden]), select, textarea, button")].filter(other => other.offsetParent);
     seen[seen.indexOf(field) + 1].focus();
   });
-// How far long work is; over, the page says what came of it.
+// How far long work is; over, the page says what came of it, unless somebody is filling in a form of it.
 for (const bar of document.querySelectorAll("progress[data-from]")) {
   const source = new EventSource(bar.dataset.from);
   let isSeen = false;
+  const show = () => { source.close(); if (!document.activeElement.form) location.reload(); };
   source.onmessage = event => {
     const now = JSON.parse(event.data);
-    isSeen = now.state === "running";
-    [bar.max, bar.value] = [Math.max(1, now.bytes), now.bytesRead];
-    bar.nextElementSibling.textContent = `${now.linesRead} lines looked through, ${now.faultCount} faults.`;
-    if (!isSeen) { source.close(); location.reload(); }
+    isSeen = !now.isOver;
+    [bar.max, bar.value] = [now.all, now.done];
+    bar.nextElementSibling.textContent = now.text;
+    if (now.isOver) show();
   };
-  source.onerror = () => { source.close(); if (isSeen) location.reload(); };
+  source.onerror = () => { isSeen ? show() : source.close(); };
 }

@@ -15,6 +15,16 @@ public sealed record QueuedHorse
     public string EnqueuedAt { get; init; } = "";
 }
 
+/// <summary>How it stands with the horses of a yard.</summary>
+public sealed record QueuedYard
+{
+    /// <summary>Horses that wait to be assessed and need not wait longer.</summary>
+    public long Waiting { get; init; }
+
+    /// <summary>Those and all that are looked after.</summary>
+    public long Horses { get; init; }
+}
+
 /// <summary>
 /// Horses to assess again; survives a kill because it is written with the change that asks for it. Whoever writes several takes them in the
 /// order of their ids, and before the records of the horses, so that two writers never wait for each other.
@@ -62,17 +72,16 @@ public static class WorkQueueStore
     /// <summary>How many wait.</summary>
     public static Task<long> CountAsync(ReadSession session) => session.FirstAsync<long>("select count(*) from work_queue");
 
-    /// <summary>How many of a yard wait.</summary>
-    public static Task<long> CountOfYardAsync(ReadSession session, string yardId) => session.FirstAsync<long>(
-        "select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId", new { yardId });
-
     /// <summary>Since when the horse waits that has waited longest; null where none waits.</summary>
     public static Task<string?> OldestAsync(ReadSession session) => session.FirstAsync<string>("select min(enqueued_at) from work_queue");
 
-    /// <summary>Whether a horse of a yard waits and need not wait longer.</summary>
-    public static async Task<bool> AnyOfYardAsync(ReadSession session, string yardId, DateTimeOffset now) => await session.FirstAsync<long>(
-        $"select count(*) from work_queue q join horses h on h.id = q.horse_id where h.yard_id = @yardId and {IsDue}",
-        new { yardId, now = Instants.Write(now), beyond = Beyond(now) }) > 0;
+    /// <summary>How it stands with the horses of a yard.</summary>
+    public static async Task<QueuedYard> OfYardAsync(ReadSession session, string yardId, DateTimeOffset now) => (await session.FirstAsync<QueuedYard>(
+        $"""
+        select count(q.horse_id) as waiting, count(*) as horses from horses h left join work_queue q on q.horse_id = h.id and {IsDue}
+        where h.yard_id = @yardId and (h.status = 'active' or q.horse_id is not null)
+        """,
+        new { yardId, now = Instants.Write(now), beyond = Beyond(now) }))!;
 
     /// <summary>Takes a horse off; false when it was asked for again meanwhile.</summary>
     public static async Task<bool> RemoveAsync(WriteSession session, QueuedHorse horse) => await session.ExecuteAsync(

@@ -43,7 +43,7 @@ public sealed class ImportProgressTests
     [InlineData(511, 1024, "[#########...........] 49 %")]
     [InlineData(1024, 1024, "[####################] 100 %")]
     [InlineData(2000, 1024, "[####################] 100 %")]
-    public void Bar_fillsAsTheFileIsRead(long done, long all, string bar) => Assert.Equal(bar, ImportCommand.Bar(done, all));
+    public void Bar_fillsAsTheFileIsRead(long done, long all, string bar) => Assert.Equal(bar, Meter.Bar(done, all));
 
     // The service looks again as its clock goes on.
     private static async Task<JsonNode?> NextAsync(StreamReader lines, RunningService service)

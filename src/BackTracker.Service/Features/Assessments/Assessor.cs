@@ -35,7 +35,10 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
     private const int BatchSize = 64;
 
     /// <summary>Works until nobody waits.</summary>
-    public async Task<DrainResult> DrainAsync(CancellationToken cancel)
+    public Task<DrainResult> DrainAsync(CancellationToken cancel) => DrainAsync(_ => { }, cancel);
+
+    /// <summary>The same, telling how far it is after every batch.</summary>
+    public async Task<DrainResult> DrainAsync(Action<DrainResult> tell, CancellationToken cancel)
     {
         var total = default(DrainResult);
         while (true)
@@ -45,7 +48,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
                 batch = [.. (await WorkQueueStore.NextAsync(session, clock.GetUtcNow(), BatchSize)).OrderBy(queued => queued.HorseId, StringComparer.Ordinal)];
             if (batch.Count == 0)
                 return total;
-            total += await AssessAsync(batch, cancel);
+            tell(total += await AssessAsync(batch, cancel));
         }
     }
 

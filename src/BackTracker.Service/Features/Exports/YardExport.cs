@@ -13,6 +13,9 @@ internal sealed class YardExport(Stream to) : IDisposable
     private readonly MemoryStream _line = new();
     private Utf8JsonWriter? _json;
 
+    /// <summary>Records written so far.</summary>
+    public long Records { get; private set; }
+
     public async Task WriteAsync(Database database, string yardId, CancellationToken cancel)
     {
         await using var session = await database.SnapshotAsync(cancel);
@@ -21,6 +24,7 @@ internal sealed class YardExport(Stream to) : IDisposable
             {
                 Put(kind, row);
                 await to.WriteAsync(_line.GetBuffer().AsMemory(0, (int)_line.Length), cancel);
+                Records++;
             }
         await to.FlushAsync(cancel);
     }

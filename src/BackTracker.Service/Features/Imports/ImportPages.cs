@@ -18,7 +18,7 @@ internal static class ImportPages
     public static void MapImportPages(this IEndpointRouteBuilder routes)
     {
         routes.MapPage("/imports", ShowAsync).Needs(Scope.Read);
-        routes.MapPage("/imports/{id}/progress", (string id, Caller caller, ImportProgress progress, CancellationToken cancel) => progress.StreamAsync(caller, id, cancel)).Needs(Scope.Read);
+        routes.MapPage("/imports/{id}/progress", (string id, Caller caller, ImportProgress progress, CancellationToken cancel) => progress.StreamToPageAsync(caller, id, cancel)).Needs(Scope.Read);
     }
 
     private static async Task<IResult> ShowAsync(HttpContext http, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
