@@ -15,6 +15,7 @@ public sealed class Browsing : IAsyncLifetime
 
     private IPlaywright? _playwright;
     private IBrowser? _browser;
+    private IReadOnlyList<Cookie> _cookies = [];
 
     public FilledDemo Demo { get; } = new();
 
@@ -38,9 +39,9 @@ public sealed class Browsing : IAsyncLifetime
         {
             BaseURL = address,
             JavaScriptEnabled = script,
-            ViewportSize = look is Look.Desk or Look.DarkDesk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
+            ViewportSize = look == Look.Desk ? new() { Width = 1280, Height = 900 } : new() { Width = 360, Height = 740 },
             HasTouch = look is Look.Phone or Look.DarkPhone,
-            ColorScheme = look is Look.DarkPhone or Look.DarkDesk ? ColorScheme.Dark : ColorScheme.Light,
+            ColorScheme = look == Look.DarkPhone ? ColorScheme.Dark : ColorScheme.Light,
             Locale = "en-GB",
             TimezoneId = "Europe/London",
         });
@@ -52,8 +53,28 @@ public sealed class Browsing : IAsyncLifetime
     public async Task<Window> SignedInAsync(Look look = Look.Phone, bool script = true)
     {
         var window = await OpenAsync(look, script);
-        await window.SignInAsync(Demo.Secret);
+        if (_cookies.Count == 0)
+            await SignInAsync(window);
+        else
+            await window.Page.Context.AddCookiesAsync(_cookies);
         return window;
+    }
+
+    // Once for all: signing in has tests of its own.
+    private async Task SignInAsync(Window window)
+    {
+        await window.SignInAsync(Demo.Secret);
+        _cookies = [.. (await window.Page.Context.CookiesAsync()).Select(kept => new Cookie
+        {
+            Name = kept.Name,
+            Value = kept.Value,
+            Domain = kept.Domain,
+            Path = kept.Path,
+            Expires = kept.Expires,
+            HttpOnly = kept.HttpOnly,
+            Secure = kept.Secure,
+            SameSite = kept.SameSite,
+        })];
     }
 
     /// <summary>The yard of the demo.</summary>
@@ -119,9 +140,6 @@ public enum Look
 
     /// <summary>1280 px wide, light.</summary>
     Desk,
-
-    /// <summary>1280 px wide, dark.</summary>
-    DarkDesk,
 }
 
 /// <summary>Starting takes its time: all tests share one browser and one demo.</summary>

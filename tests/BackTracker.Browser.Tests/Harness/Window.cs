@@ -1,4 +1,5 @@
 using System.Globalization;
+using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
 
@@ -48,16 +49,30 @@ public sealed class Window : IAsyncDisposable
             "() => { const w = document.documentElement.clientWidth; return document.documentElement.scrollWidth <= w ? '' : [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 5).map(e => e.outerHTML.slice(0, 120)).join('\\n'); }");
         Assert.True(tooWide.Length == 0, $"{what} is wider than the window: {tooWide}");
         Assert.Equal(1, await Page.Locator("h1").CountAsync());
+        await AssertAxeAsync(what, new());
+    }
+
+    /// <summary>By night nothing changes but the colours: every text stays legible.</summary>
+    public async Task AssertGoodByNightAsync(string what)
+    {
+        await Page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark });
+        await AssertAxeAsync($"{what} by night", new() { RunOnly = RunOnlyOptions.Rules("color-contrast") });
+    }
+
+    private async Task AssertAxeAsync(string what, AxeRunOptions options)
+    {
 #pragma warning disable CS0618 // The other way opens a second page for every run, to put frames together that these pages do not have, and now and then waits for it in vain.
-        var found = await Page.RunAxeLegacy();
+        var found = await Page.RunAxeLegacy(options: options);
 #pragma warning restore CS0618
         Assert.True(found.Violations.Length == 0, string.Join("\n", found.Violations.Select(v =>
             $"{what}: {v.Id}: {v.Help}: {string.Join(" | ", v.Nodes.Take(3).Select(node => node.Html))}")));
     }
 
-    /// <summary>Keeps a picture of the whole page among the results of the tests.</summary>
+    /// <summary>Keeps a picture of the whole page among the results of the tests, where BACKTRACKER_KEEP_PAGES asks for them.</summary>
     public async Task KeepAsync(string name)
     {
+        if (string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BACKTRACKER_KEEP_PAGES")))
+            return;
         var folder = Path.Combine(AppContext.BaseDirectory, "../../../test-results/pages");
         Directory.CreateDirectory(folder);
         await Page.ScreenshotAsync(new() { FullPage = true, Path = Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{name}.png")) });
