@@ -113,7 +113,7 @@ public sealed class SqliteDialect : Dialect
         $"{FilePath} is damaged or is not a database ({fault.ReplaceLineEndings(" ")}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.";
 
     /// <inheritdoc />
-    public override Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel) =>
+    public override Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel) =>
         Task.FromResult<IAsyncDisposable>(new NoLock());
 
     /// <inheritdoc />

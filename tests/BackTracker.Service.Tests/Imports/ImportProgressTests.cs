@@ -11,7 +11,7 @@ public sealed class ImportProgressTests
     [Fact]
     public async Task Progress_ofARunningImport_isTold_untilItIsOver()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         using var file = new GrowingFile(Files.Csv);
         await file.WriteAsync(Files.Header);
