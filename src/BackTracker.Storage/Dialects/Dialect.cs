@@ -45,6 +45,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>True when the error means that the store itself cannot be written, whatever is asked of it: full, broken, set to reading, or away.</summary>
     public abstract bool IsOutOfOrder(DbException error);
 
+    /// <summary>True when the error of a commit leaves open whether the change has become lasting.</summary>
+    public abstract bool LeavesCommitOpen(DbException error);
+
     /// <summary>Has whoever names the same thing (@name) wait until this transaction is over; empty where one writes at a time anyway.</summary>
     public abstract string WaitForSql { get; }
 

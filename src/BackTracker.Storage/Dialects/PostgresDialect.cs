@@ -99,6 +99,9 @@ public sealed class PostgresDialect : Dialect
         || state is PostgresErrorCodes.ReadOnlySqlTransaction || state[..2] is "53" or "57" or "58"; // Out of resources, told to stop, troubles of its system.
 
     /// <inheritdoc />
+    public override bool LeavesCommitOpen(DbException error) => error is not PostgresException { SqlState: var state } || state[..2] is "08" or "57"; // No answer, or cut off.
+
+    /// <inheritdoc />
     public override async ValueTask DisposeAsync()
     {
         await _source.DisposeAsync();

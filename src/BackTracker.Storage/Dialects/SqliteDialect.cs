@@ -163,6 +163,9 @@ public sealed class SqliteDialect : Dialect
     public override bool IsOutOfOrder(DbException error) => error is SqliteException { SqliteErrorCode: 8 or 10 or 13 or 14 }; // Read-only, I/O, full, cannot be opened.
 
     /// <inheritdoc />
+    public override bool LeavesCommitOpen(DbException error) => false; // The file is in this process's hands.
+
+    /// <inheritdoc />
     public override ValueTask DisposeAsync()
     {
         _isOver = true;

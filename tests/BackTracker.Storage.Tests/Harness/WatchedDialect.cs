@@ -49,6 +49,8 @@ internal sealed class WatchedDialect(string path) : Dialect
 
     public override bool IsOutOfOrder(DbException error) => _inner.IsOutOfOrder(error);
 
+    public override bool LeavesCommitOpen(DbException error) => _inner.LeavesCommitOpen(error);
+
     public override string WaitForSql => _inner.WaitForSql;
 
     public override string Among(string column, string parameter) => _inner.Among(column, parameter);

@@ -25,6 +25,7 @@ public sealed class UpgradeTests
     private static async Task UpgradeAsync(StoreKind kind, int steps, OpenStore full, IReadOnlyList<string> schema)
     {
         await using var store = await OpenStore.CreateBareAsync(kind);
+        await store.Dialect.PrepareAsync(Cancel);
         await Migrator.UpgradeAsync(store.Dialect, [.. Migrator.Scripts.Take(steps)], Cancel);
         await EarlierRows.CopyAsync(full, store);
         await store.ExecuteAsync("update check_history set note = 'for 2026-05-01' where action = 'book'"); // As it was written before a booking had a column.
