@@ -51,6 +51,10 @@ public sealed class UpgradeKillTests : IDisposable
         var report = await StoreCheck.RunAsync(store, Cancel);
         Assert.Empty(report.Faults);
         Assert.Equal((Entries, 1), (report.Rows["audit"], report.Rows["yards"]));
+        await using var open = await store.OpenAsync(Cancel);
+        await using var count = open.CreateCommand();
+        count.CommandText = "select count(*) from audit where yard_id is null";
+        Assert.Equal(0L, await count.ExecuteScalarAsync(Cancel));
     }
 
     /// <summary>A yard and a trail of entries on it.</summary>

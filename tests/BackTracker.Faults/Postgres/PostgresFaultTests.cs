@@ -77,5 +77,6 @@ public sealed class PostgresFaultTests
             await yard.MoreAsync(Some, "It does not go on.");
         }
         await yard.ReckonAsync(client);
+        await yard.VerifyAsync();
     }
 }

@@ -32,6 +32,7 @@ public sealed class SeveralInstancesTests
         await yard.MoreAsync(Some, "The api does not go on without a worker.");
 
         await yard.ReckonAsync(client);
+        await yard.VerifyAsync();
         await NothingDoubledAsync(yard);
         await Eventually.TrueAsync(async () => !(await yard.ListAsync("select instance_name from qrtz_scheduler_state")).Contains(assessing[0]), () => "The dead one is still counted on.");
         Assert.Empty(await yard.ListAsync($"select instance_name {Assessing} and instance_name = '{assessing[0]}'"));
