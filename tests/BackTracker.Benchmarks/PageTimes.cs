@@ -18,7 +18,7 @@ internal static partial class PageTimes
     public static async Task ReportAsync()
     {
         var folder = Directory.CreateTempSubdirectory("backtracker-pages-");
-        var options = new ServeOptions { DataFolder = folder.FullName, Port = 0, Jobs = JobMode.Rest, Settings = new() };
+        var options = new ServeOptions { DataFolder = folder.FullName, Port = 0, Role = ServiceRole.Api, Settings = new() };
         await DemoYard.FillAsync(options, DateOnly.FromDateTime(DateTime.UtcNow), CancellationToken.None);
         await using (var app = ServiceHost.Build(options, TimeProvider.System))
         {

@@ -8,8 +8,9 @@ internal sealed class ServiceProcess : IAsyncDisposable
 {
     private static readonly string Program = Path.Combine(AppContext.BaseDirectory, "backtracker.dll");
     private readonly Process _process;
+    private readonly Task<string> _errors;
 
-    private ServiceProcess(Process process, Uri address) => (_process, Address) = (process, address);
+    private ServiceProcess(Process process, Uri address, Task<string> errors) => (_process, Address, _errors) = (process, address, errors);
 
     /// <summary>Lets webhooks reach this machine.</summary>
     public static IReadOnlyDictionary<string, string> LoopbackAllowed { get; } = new Dictionary<string, string> { ["BackTracker__Delivery__AllowHosts"] = "127.0.0.1" };
@@ -27,16 +28,24 @@ internal sealed class ServiceProcess : IAsyncDisposable
     /// <summary>Starts the service on a folder and waits for the line that says where it listens.</summary>
     public static Task<ServiceProcess> StartAsync(string dataFolder) => StartAsync(dataFolder, new Dictionary<string, string>());
 
-    /// <summary>The same with settings as environment variables.</summary>
-    public static async Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings)
+    /// <summary>The same with settings as environment variables, and more options of the command line.</summary>
+    public static async Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings, params string[] more)
     {
-        var process = Launch(settings, "serve", "--data", dataFolder, "--port", "0");
+        var process = Launch(settings, ["serve", "--data", dataFolder, "--port", "0", .. more]);
+        var errors = process.StandardError.ReadToEndAsync(CancellationToken.None); // Read at once: a log that nobody reads holds up who writes it.
         const string prefix = "Listening on ";
         using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
         while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
             if (line.StartsWith(prefix, StringComparison.Ordinal))
-                return new ServiceProcess(process, new Uri(line[prefix.Length..]));
-        throw new InvalidOperationException($"The service did not start: {await process.StandardError.ReadToEndAsync(limit.Token)}");
+                return new ServiceProcess(process, new Uri(line[prefix.Length..]), errors);
+        throw new InvalidOperationException($"The service did not start: {await errors}");
+    }
+
+    /// <summary>Waits until it has ended by itself; how, and what it logged.</summary>
+    public async Task<(int ExitCode, string Log)> EndedAsync()
+    {
+        await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (_process.ExitCode, await _errors);
     }
 
     /// <summary>Runs a command to its end; its output, with an exit code of 0.</summary>
@@ -76,7 +85,8 @@ internal sealed class ServiceProcess : IAsyncDisposable
         _process.Dispose();
     }
 
-    private static Process Launch(params string[] arguments) => Launch(new Dictionary<string, string>(), arguments);
+    /// <summary>Runs a command, to be cut off.</summary>
+    public static Process Launch(params string[] arguments) => Launch(new Dictionary<string, string>(), arguments);
 
     private static Process Launch(IReadOnlyDictionary<string, string> settings, params string[] arguments)
     {

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using BackTracker.Service.Hosting;
+using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
 
@@ -23,8 +24,10 @@ internal static class ServeCommand
             if (result.Tokens is [{ Value: var text }] && (!int.TryParse(text, out var number) || number is < 0 or > 65535))
                 result.AddError($"--port {text} is no port: use a number from 0 to 65535.");
         });
+        var role = new RoleOption(store);
         var demo = new Option<bool>("--demo") { Description = "Fill an empty store with an invented yard first." };
         var command = new Command("serve", "Run the service. Prints its address once it answers; ends on SIGTERM or Ctrl+C.") { port, demo };
+        role.AddTo(command);
         store.AddTo(command);
         transport.AddTo(command);
         command.SetAction((parsed, cancel) =>
@@ -35,6 +38,7 @@ internal static class ServeCommand
                 DataFolder = store.DataFolder(parsed),
                 Database = store.Connection(parsed),
                 Port = parsed.GetValue(port),
+                Role = role.Read(parsed),
                 Transport = transport.Read(parsed, settings),
                 Settings = settings,
             }, parsed.GetValue(demo) ? DemoCommand.FillAsync : (_, _) => Task.CompletedTask, cancel);
@@ -45,7 +49,8 @@ internal static class ServeCommand
             "backtracker serve --data ./data --listen 0.0.0.0 --port 443 --certificate fullchain.pem --certificate-key privkey.pem",
             "backtracker serve --data ./data --behind-proxy 127.0.0.1",
             "backtracker serve --data ./demo --demo",
-            "backtracker serve --data ./data --database \"Host=db;Database=backtracker;Username=bt\"");
+            "backtracker serve --data ./data --database \"Host=db;Database=backtracker;Username=bt\"",
+            "backtracker serve --data ./worker --database \"Host=db;Database=backtracker;Username=bt\" --role worker --port 5281");
     }
 
     private static async Task<int> RunAsync(ServeOptions options, Func<ServeOptions, CancellationToken, Task> fillAsync, CancellationToken cancel)
@@ -53,13 +58,9 @@ internal static class ServeCommand
         using var only = DataFolderLock.Take(options.DataFolder);
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
-        var database = app.Services.GetRequiredService<Database>();
-        await database.PrepareAsync(cancel);
-        if (options.Database is null)
-            await TakeOverAsync(database, cancel);
         try
         {
-            await app.StartAsync(cancel);
+            await StartAsync(app, options, cancel);
         }
         catch (Exception error) when (app.Lifetime.ApplicationStopping.IsCancellationRequested && IsCutOff(error))
         {
@@ -67,7 +68,21 @@ internal static class ServeCommand
         }
         Console.WriteLine($"Listening on {app.Urls.First()}");
         await app.WaitForShutdownAsync(cancel);
-        return 0;
+        return app.Services.GetRequiredService<SchemaWatch>().Refusal is { } refusal ? throw refusal : 0;
+    }
+
+    /// <summary>
+    /// One after another where several start on one database: two would each lay out the tables of the scheduler, and each make a key that protects
+    /// cookies, which the other does not learn of for a day.
+    /// </summary>
+    private static async Task StartAsync(WebApplication app, ServeOptions options, CancellationToken cancel)
+    {
+        var database = app.Services.GetRequiredService<Database>();
+        await database.PrepareAsync(cancel);
+        if (options.Database is null)
+            await TakeOverAsync(database, cancel);
+        await using var turn = await database.Dialect.LockAsync(StoreLock.Start, cancel);
+        await app.StartAsync(cancel);
     }
 
     /// <summary>Nobody else works on the file of a folder that this one has locked: what is claimed there was claimed by one that was killed.</summary>

@@ -15,7 +15,7 @@ internal static class DeliveryServices
         services.AddSingleton<WebhookSender>();
         services.AddSingleton<Lane>();
         services.AddSingleton<Pump>();
-        if (options.Jobs == JobMode.Run)
+        if (options.Role.Works())
             services.AddHostedService<PumpWatch>();
         return services;
     }

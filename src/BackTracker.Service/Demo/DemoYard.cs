@@ -24,7 +24,7 @@ internal static class DemoYard
     public static async Task FillAsync(ServeOptions options, DateOnly today, CancellationToken cancel)
     {
         var clock = new ReplayClock(new DateTimeOffset(today.AddDays(DemoHerd.FirstDay), new TimeOnly(7, 0), TimeSpan.Zero));
-        await using var app = ServiceHost.Build(options with { Port = 0, Transport = new(), Settings = options.Settings with { Limits = new(), Metrics = new() }, Jobs = JobMode.Rest }, clock);
+        await using var app = ServiceHost.Build(options with { Port = 0, Transport = new(), Settings = options.Settings with { Limits = new(), Metrics = new() }, Role = ServiceRole.Api }, clock);
         var database = app.Services.GetRequiredService<Database>();
         await database.PrepareAsync(cancel);
         if (!await BeginAsync(database, cancel))

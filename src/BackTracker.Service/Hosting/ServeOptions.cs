@@ -20,18 +20,8 @@ internal sealed record ServeOptions
     /// <summary>What the operator has set.</summary>
     public Settings Settings { get; init; } = new();
 
-    /// <summary>Whether jobs run by themselves.</summary>
-    public JobMode Jobs { get; init; } = JobMode.Run;
+    /// <summary>What it is there for.</summary>
+    public ServiceRole Role { get; init; }
 
     public Dialect Dialect() => Storage.Dialects.Dialect.Choose(DataFolder, Database);
-}
-
-/// <summary>Whether the service does its background work.</summary>
-internal enum JobMode
-{
-    /// <summary>Jobs run.</summary>
-    Run,
-
-    /// <summary>Nothing runs by itself; whoever replays the past calls the handlers.</summary>
-    Rest,
 }

@@ -66,7 +66,7 @@ internal static class ServiceHost
             .AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.None);
         AddServices(builder.Services, options, clock);
         var app = builder.Build();
-        MapAll(app);
+        Map(app, options.Role);
         return app;
     }
 
@@ -83,6 +83,8 @@ internal static class ServiceHost
         services.AddSingleton<RateLimits>();
         services.AddSingleton<Drain>();
         services.AddHostedService(provider => provider.GetRequiredService<Drain>());
+        services.AddSingleton<SchemaWatch>();
+        services.AddHostedService(provider => provider.GetRequiredService<SchemaWatch>());
         services.AddSingleton<KnownKeys>();
         services.AddSingleton<Writes>();
         services.AddSingleton<Importer>();
@@ -106,16 +108,24 @@ internal static class ServiceHost
         services.AddPages(clock, options.Settings.Pages);
     }
 
-    private static void MapAll(WebApplication app)
+    private static void Map(WebApplication app, ServiceRole role)
     {
         app.UseEdge();
         app.UseMetricsPort();
         app.UseRouting();
         app.UseMiddleware<KeyAuthentication>();
         app.UseMiddleware<KnownQuery>();
-        app.MapDocument();
         app.MapHealth();
         app.MapMetrics();
+        if (role.Serves())
+            MapAll(app);
+        else
+            app.MapNothingElse();
+    }
+
+    private static void MapAll(WebApplication app)
+    {
+        app.MapDocument();
         app.MapYards();
         app.MapKeys();
         app.MapAudit();

@@ -25,6 +25,10 @@ internal static class Health
         routes.MapGet("/health/ready", ReadyAsync).ExcludeFromDescription();
     }
 
+    /// <summary>Sends whoever takes an instance that only works for one that answers to the others.</summary>
+    public static void MapNothingElse(this IEndpointRouteBuilder routes) => routes.MapFallback("{*path}", (HttpContext http) => throw new ProblemException(
+        ProblemKind.NotFound, $"{http.Request.Path} is answered by other instances: this one works in the background (--role worker) and answers /health/live, /health/ready and /metrics.")).ExcludeFromDescription();
+
     private static async Task<IResult> ReadyAsync(HttpContext http, Database database, ServeOptions options, Drain drain, TimeProvider clock, IServiceProvider services)
     {
         if (drain.IsStopping)
@@ -33,10 +37,12 @@ internal static class Health
         limit.CancelAfter(Patience);
         try
         {
-            if (options.Jobs == JobMode.Run && (await services.GetRequiredService<ISchedulerFactory>().GetScheduler(limit.Token)).Status != SchedulerStatus.Running)
+            if (options.Role.Works() && (await services.GetRequiredService<ISchedulerFactory>().GetScheduler(limit.Token)).Status != SchedulerStatus.Running)
                 throw NotReady("The jobs do not run.");
             if (await Migrator.PendingAsync(database.Dialect, limit.Token) is { Count: > 0 })
                 throw NotReady("The schema of the store is not that of this version.");
+            if (await Migrator.RefusalAsync(database.Dialect, limit.Token) is { } refusal)
+                throw NotReady(refusal.Message);
             await database.RefuseUnwritableAsync(limit.Token);
             await using var session = await database.ReadAsync(limit.Token);
             var oldest = IsNear(http) ? await DeliveryStore.OldestAsync(session) : null;

@@ -26,7 +26,7 @@ internal static class Scheduling
         services.AddSingleton<MorningRound>();
         services.AddSingleton<PriorLearner>();
         services.AddSingleton<BackupRound>();
-        if (options.Jobs == JobMode.Rest)
+        if (!options.Role.Works())
             return services;
         services.AddQuartz(quartz =>
         {

@@ -24,8 +24,8 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>Creates the database file where there is none and sets what is set once.</summary>
     public abstract Task PrepareAsync(CancellationToken cancel);
 
-    /// <summary>Holds off any other instance while the schema is upgraded.</summary>
-    public abstract Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel);
+    /// <summary>Holds off any other instance that would do the same.</summary>
+    public abstract Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel);
 
     /// <summary>The migration engine for this database.</summary>
     public abstract UpgradeEngineBuilder Upgrader();
@@ -45,6 +45,9 @@ public abstract class Dialect : IAsyncDisposable
     /// <summary>True when the error means that the store itself cannot be written, whatever is asked of it: full, broken, set to reading, or away.</summary>
     public abstract bool IsOutOfOrder(DbException error);
 
+    /// <summary>True when the error of a commit leaves open whether the change has become lasting.</summary>
+    public abstract bool LeavesCommitOpen(DbException error);
+
     /// <summary>Has whoever names the same thing (@name) wait until this transaction is over; empty where one writes at a time anyway.</summary>
     public abstract string WaitForSql { get; }
 
@@ -59,6 +62,16 @@ public abstract class Dialect : IAsyncDisposable
         string.IsNullOrWhiteSpace(postgresConnection)
             ? new SqliteDialect(Path.Combine(dataFolder, "backtracker.db"))
             : new PostgresDialect(postgresConnection);
+}
+
+/// <summary>What one instance at a time does.</summary>
+public enum StoreLock
+{
+    /// <summary>Upgrades the schema.</summary>
+    Upgrade,
+
+    /// <summary>Starts.</summary>
+    Start,
 }
 
 /// <summary>A connection with a running write transaction; disposing it without a commit rolls back.</summary>

@@ -9,7 +9,7 @@ namespace BackTracker.Storage.Dialects;
 /// <summary>A PostgreSQL database. Only ids and ISO 8601 text are ever ordered: fixed alphabets, which sort alike under every collation.</summary>
 public sealed class PostgresDialect : Dialect
 {
-    private const long UpgradeLock = 0x6261_636b_7472;
+    private const long FirstLock = 0x6261_636b_7472;
     private readonly string _connectionString;
     private readonly NpgsqlDataSource _source;
 
@@ -54,13 +54,13 @@ public sealed class PostgresDialect : Dialect
     }
 
     /// <inheritdoc />
-    public override async Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel)
+    public override async Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel)
     {
-        // Not pooled: the lock lives and dies with the session.
-        var connection = new NpgsqlConnection(new NpgsqlConnectionStringBuilder(_connectionString) { Pooling = false }.ToString());
+        // Not pooled: the lock lives and dies with the session. Whoever has it may be long at it.
+        var connection = new NpgsqlConnection(new NpgsqlConnectionStringBuilder(_connectionString) { Pooling = false, CommandTimeout = 0 }.ToString());
         await connection.OpenAsync(cancel);
         await using var command = new NpgsqlCommand("select pg_advisory_lock(@lock)", connection);
-        command.Parameters.AddWithValue("lock", UpgradeLock);
+        command.Parameters.AddWithValue("lock", FirstLock + (long)what);
         await command.ExecuteNonQueryAsync(cancel);
         return connection;
     }
@@ -97,6 +97,9 @@ public sealed class PostgresDialect : Dialect
     /// <inheritdoc />
     public override bool IsOutOfOrder(DbException error) => error is not PostgresException { SqlState: var state }
         || state is PostgresErrorCodes.ReadOnlySqlTransaction || state[..2] is "53" or "57" or "58"; // Out of resources, told to stop, troubles of its system.
+
+    /// <inheritdoc />
+    public override bool LeavesCommitOpen(DbException error) => error is not PostgresException { SqlState: var state } || state[..2] is "08" or "57"; // No answer, or cut off.
 
     /// <inheritdoc />
     public override async ValueTask DisposeAsync()

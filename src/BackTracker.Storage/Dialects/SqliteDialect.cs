@@ -113,7 +113,7 @@ public sealed class SqliteDialect : Dialect
         $"{FilePath} is damaged or is not a database ({fault.ReplaceLineEndings(" ")}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.";
 
     /// <inheritdoc />
-    public override Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel) =>
+    public override Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel) =>
         Task.FromResult<IAsyncDisposable>(new NoLock());
 
     /// <inheritdoc />
@@ -161,6 +161,9 @@ public sealed class SqliteDialect : Dialect
 
     /// <inheritdoc />
     public override bool IsOutOfOrder(DbException error) => error is SqliteException { SqliteErrorCode: 8 or 10 or 13 or 14 }; // Read-only, I/O, full, cannot be opened.
+
+    /// <inheritdoc />
+    public override bool LeavesCommitOpen(DbException error) => false; // The file is in this process's hands.
 
     /// <inheritdoc />
     public override ValueTask DisposeAsync()

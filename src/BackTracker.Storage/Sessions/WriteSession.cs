@@ -51,6 +51,7 @@ public sealed class WriteSession : ReadSession
     private protected override DbTransaction Transaction => _lease.Transaction;
 
     /// <summary>Makes the change lasting.</summary>
+    /// <exception cref="StorageException">Nobody can say whether it has become so.</exception>
     public async Task CommitAsync()
     {
         try
@@ -60,6 +61,8 @@ public sealed class WriteSession : ReadSession
         catch (DbException error)
         {
             _database.NoteFailed(error);
+            if (_dialect.LeavesCommitOpen(error))
+                throw new StorageException("The connection to the store broke while the change was made lasting, so whether it was kept is not known. Send the same again, with the same Idempotency-Key if it had one: what has one is done once.", error);
             throw;
         }
         _database.NoteCommitted(this);

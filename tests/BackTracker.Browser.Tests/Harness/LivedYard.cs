@@ -40,7 +40,7 @@ internal sealed class LivedYard : IAsyncDisposable
     {
         var store = await TestStore.CreateAsync(StoreKind.Sqlite);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Port = 0, Jobs = JobMode.Rest, Settings = new() }, clock);
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Port = 0, Role = ServiceRole.Api, Settings = new() }, clock);
         var database = app.Services.GetRequiredService<Database>();
         await database.PrepareAsync(Cancel);
         await app.StartAsync(Cancel);

@@ -54,7 +54,7 @@ public sealed class SecureYard : IAsyncLifetime
         var cancel = TestContext.Current.CancellationToken;
         _store = await TestStore.CreateAsync(StoreKind.Sqlite);
         // The clock of a browser and its workers cannot be held: the service goes by the same.
-        _app = ServiceHost.Build(new ServeOptions { DataFolder = _store.Folder, Port = 0, Transport = transport, Jobs = JobMode.Rest, Settings = new() }, TimeProvider.System);
+        _app = ServiceHost.Build(new ServeOptions { DataFolder = _store.Folder, Port = 0, Transport = transport, Role = ServiceRole.Api, Settings = new() }, TimeProvider.System);
         var database = _app.Services.GetRequiredService<Database>();
         await database.PrepareAsync(cancel);
         await _app.StartAsync(cancel);

@@ -81,7 +81,7 @@ internal sealed class LoadYard
         return Post(WorkKind.Ride, $"/v1/horses/{horseId}/rides", new { riddenOn = Day(0), minutes = random.Next(1, 3), saddleId });
     }
 
-    /// <summary>A move of any check in a state, by the version it has now; null where there is none or the service has just gone.</summary>
+    /// <summary>A move of any check in a state, by the version it has now; null where there is none or the service is not there for it.</summary>
     private async Task<Work?> CheckMoveAsync(Client client, Random random, WorkKind kind, string state, object body)
     {
         try
@@ -92,7 +92,7 @@ internal sealed class LoadYard
             var path = $"/v1/checks/{checks[random.Next(checks.Count)]!["id"]}";
             return Post(kind, $"{path}/{(kind == WorkKind.Book ? "book" : "unbook")}", body) with { IfMatch = await client.EtagAsync(path) };
         }
-        catch (HttpRequestException error) when (error.StatusCode is null)
+        catch (HttpRequestException error) when (error.StatusCode is null or System.Net.HttpStatusCode.ServiceUnavailable)
         {
             return null;
         }

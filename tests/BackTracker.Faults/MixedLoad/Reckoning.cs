@@ -23,6 +23,13 @@ internal sealed class Reckoning(Client client, LoadYard yard, Ledger ledger, Rec
         await BookingsAsync(acknowledged);
     }
 
+    /// <summary>Waits until the latest assessment of every horse has read all that counts.</summary>
+    public async Task AssessedAsync()
+    {
+        foreach (var horse in (await client.AllAsync($"/v1/measurements?yardId={yard.YardId}&limit=500")).GroupBy(m => m["horseId"]!.GetValue<string>()))
+            await new MeasuredHorse(horse.Key, "").AssessedAsync(client, [.. horse.Where(m => m["voidedAt"] is null).Select(Id)]);
+    }
+
     /// <summary>Waits until everything was told, then holds it to its order. Returns what was told and how much of it again.</summary>
     public async Task<(int Events, int Again)> ToldAsync()
     {

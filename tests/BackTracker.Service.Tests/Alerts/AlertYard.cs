@@ -48,7 +48,7 @@ internal sealed class AlertYard
     private static CancellationToken Cancel => TestContext.Current.CancellationToken;
 
     public static Task<RunningService> StartAsync(StoreKind store = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z") =>
-        RunningService.StartAsync(store, now, JobMode.Rest);
+        RunningService.StartAsync(store, now, ServiceRole.Api);
 
     public static async Task<AlertYard> SettleAsync(RunningService service, string zone = "UTC", string name = "Larkfield")
     {

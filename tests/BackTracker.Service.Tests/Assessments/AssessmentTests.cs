@@ -12,7 +12,7 @@ public sealed class AssessmentTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Assess_twiceWithTheSameFacts_writesNothing(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: Hosting.ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await yard.MeasureAsync(330);
         await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = "2026-11-25", kind = "rub", note = "Small." });
@@ -30,7 +30,7 @@ public sealed class AssessmentTests
     [Fact]
     public async Task Assess_onQuietDays_writesNothingUntilSomethingIsDue()
     {
-        await using var service = await RunningService.StartAsync(jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: Hosting.ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await yard.MeasureAsync(320);
         await DrainAsync(service);
@@ -49,7 +49,7 @@ public sealed class AssessmentTests
     [Fact]
     public async Task Assess_changeWhileItIsWorkedOut_keepsTheHorseInTheQueue()
     {
-        await using var service = await RunningService.StartAsync(jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: Hosting.ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await using (var session = await service.Database.ReadAsync(TestContext.Current.CancellationToken))
         {

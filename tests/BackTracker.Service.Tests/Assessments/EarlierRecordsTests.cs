@@ -15,7 +15,7 @@ public sealed class EarlierRecordsTests
     [Fact]
     public async Task Assessment_ofTheEarlierFormat_isReadByBoardRouteAndNextAssessment()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var id = await StoreAsync(service, yard, Earlier(yard));
 
@@ -35,7 +35,7 @@ public sealed class EarlierRecordsTests
     [Fact]
     public async Task Measurement_withATraceThatCannotBeReadAnyMore_keepsNobodyFromBeingAssessed()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureAsync();
         // Points 50 mm apart: refused today.

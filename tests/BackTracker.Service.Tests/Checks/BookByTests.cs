@@ -14,7 +14,7 @@ public sealed class BookByTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task LastDayToBook_countsFromADayOnWhichSomebodyCanCome_andByTheUsualFitterOnceThereIsOne(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await yard.MeasureAsync(320);
         Assert.Equal(("2027-05-26", "2027-04-21"), await FitAsync(service, yard));
@@ -57,7 +57,7 @@ public sealed class BookByTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task LookAtTheFlocking_onOneHorse_isOneForTheOtherHorseOfTheSaddle(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var other = await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Sorrel", bornOn = "2014-05-01" });
         await service.Admin.MakeAsync("/v1/pairings", new { horseId = other, saddleId = yard.SaddleId, from = "2026-11-25", weeklyMinutes = 240 });

@@ -31,6 +31,43 @@ public sealed class ServeCommandTests
         (await (await served.AdminAsync()).GetAsync("/v1/yards")).Should(HttpStatusCode.OK);
     }
 
+    [Theory]
+    [InlineData("boss", "--role boss is no role: use all, api or worker.")]
+    [InlineData("api", "--role api needs a PostgreSQL database")]
+    [InlineData("worker", "--role worker needs a PostgreSQL database")]
+    public async Task Serve_roleThatCannotBe_isRefusedInOneLine(string role, string withWords)
+    {
+        await using var empty = await ServedFolder.EmptyAsync();
+
+        var run = (await empty.RunAsync("serve", "--port", "0", "--role", role)).ShouldFail(2, withWords);
+
+        Assert.Equal(["See: backtracker serve --help"], run.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries).Skip(1));
+    }
+
+    [Fact]
+    public async Task Serve_severalAtOnceOnANewDatabase_allStartAndShareTheKeysOfCookies()
+    {
+        await using var store = await TestStore.CreateAsync(StoreKind.Postgres);
+        var folders = Enumerable.Range(0, 3).Select(i => Path.Combine(store.Folder, $"instance-{i}")).ToList();
+
+        var processes = folders.Select(folder => CommandRun.Start(["serve", "--port", "0", "--data", folder, "--database", store.Connection!], null)).ToList();
+        try
+        {
+            foreach (var process in processes)
+                Assert.StartsWith("Listening on", await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken) ?? await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+            Assert.Equal(1, await store.CountAsync("protection_keys"));
+        }
+        finally
+        {
+            foreach (var process in processes)
+            {
+                process.Kill();
+                await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+                process.Dispose();
+            }
+        }
+    }
+
     [Fact]
     public async Task Serve_portThatIsTaken_isToldInOneLine()
     {

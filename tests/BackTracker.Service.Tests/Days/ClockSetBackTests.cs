@@ -58,7 +58,7 @@ public sealed class ClockSetBackTests
     [Theory, InlineData(1), InlineData(48)]
     public async Task WhoeverWasOut_staysOut_andWhatWasAskedIsNotDoneTwice(int hours)
     {
-        await using var service = await RunningService.StartAsync(jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: Hosting.ServiceRole.Api);
         var yardId = await service.YardAsync();
         using var page = await PageClient.SignedInAsync(service);
         var made = (await service.Admin.PostAsync("/v1/keys", new { name = "gone", scopes = new[] { "read" }, yardIds = new[] { yardId } })).Should(HttpStatusCode.Created);

@@ -43,7 +43,7 @@ internal sealed class DaysYard : IAsyncDisposable
     {
         var receiver = await Receiver.StartAsync();
         var settings = new Settings { Delivery = new() { AllowHosts = "127.0.0.1" } };
-        var service = await RunningService.StartAsync(store, Text(day.At(-42, "00:30")), JobMode.Rest, settings);
+        var service = await RunningService.StartAsync(store, Text(day.At(-42, "00:30")), ServiceRole.Api, settings);
         var days = new DaysYard(day, await AlertYard.SettleAsync(service, day.Zone), receiver);
         days._names[days.Yard.HorseId] = "Bramble";
         (days.Manager, days.Fitter) = (await days.Yard.SubscribeAsync(days.Yard.ManagerId), await days.Yard.SubscribeAsync(days.Yard.FitterId));

@@ -31,7 +31,7 @@ public sealed class FilledDemo : IAsyncLifetime
     {
         var cancel = TestContext.Current.CancellationToken;
         _store = await TestStore.CreateAsync(StoreKind.Sqlite);
-        var options = new ServeOptions { DataFolder = _store.Folder, Port = 0, Jobs = JobMode.Rest, Settings = new() };
+        var options = new ServeOptions { DataFolder = _store.Folder, Port = 0, Role = ServiceRole.Api, Settings = new() };
         await DemoYard.FillAsync(options, Today, cancel);
         _app = ServiceHost.Build(options, new FakeTimeProvider(new DateTimeOffset(Today, new TimeOnly(9, 0), TimeSpan.Zero)));
         await Database.PrepareAsync(cancel);

@@ -35,7 +35,7 @@ public sealed class HealthTests
     [Fact]
     public async Task Ready_storeThatOnlyReads_isNot_untilItWritesAgain()
     {
-        await using var service = await RunningService.StartAsync(StoreKind.Postgres, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(StoreKind.Postgres, role: ServiceRole.Api);
         (await service.Admin.GetAsync("/v1/yards")).Should(HttpStatusCode.OK);
         await SetReadOnlyAsync(service, "on");
 

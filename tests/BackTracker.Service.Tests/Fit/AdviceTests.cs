@@ -11,7 +11,7 @@ public sealed class AdviceTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Advice_panelPackedDownOnOneSide_isToFillItUntilAVetFirstSignIsOpen(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(6, _ => new());
         service.Clock.Advance(TimeSpan.FromDays(1));
@@ -50,7 +50,7 @@ public sealed class AdviceTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Advice_treeThatFollowsTheBack_isNothing_andNobodyElseIsTold(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(6, _ => new());
         var stranger = await (await Yardful.SettleAsync(service, "Mill Bottom")).KeyOfAsync(null, "read");
@@ -66,7 +66,7 @@ public sealed class AdviceTests
     [Fact]
     public async Task Advice_narrowTree_isTheTreeAlone()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { WiderMm = 25, HollowMm = 8 });
 
@@ -82,7 +82,7 @@ public sealed class AdviceTests
     [InlineData("treeless", "A treeless saddle has no rigid tree to lay on the back.")]
     public async Task Advice_tooLittleKnown_saysWhatIsMissing(string lack, string mending)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service, kind: lack == "treeless" ? lack : "rigid", frontMm: lack == "no front" ? null : TracedBack.FrontMm);
         await yard.MeasureAsync(new() { HasTopline = lack != "no topline" });
 
@@ -95,7 +95,7 @@ public sealed class AdviceTests
     [Fact]
     public async Task Advice_horseNobodyMeasured_isNotKnown()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
 
         Assert.Equal("not-known", Text((await AskAsync(service, yard))["kind"]));
@@ -104,7 +104,7 @@ public sealed class AdviceTests
     [Fact]
     public async Task Advice_tracesWithoutMarks_areTheSameOnBothSidesAndSaidSo()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { Marked = false, HollowMm = 9 });
 
@@ -119,7 +119,7 @@ public sealed class AdviceTests
     [Fact]
     public async Task Advice_askedAgain_followsWhateverChanged()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { HollowMm = 9 });
         var (saddle, policy) = ($"/v1/saddles/{yard.SaddleId}", $"/v1/pairings/{yard.PairingId}/policy");

@@ -14,7 +14,7 @@ public sealed class ContactTests
     [Fact]
     public async Task Contact_treeThatFollowsTheBack_pressesAsTheOneBesideIt()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
 
@@ -43,7 +43,7 @@ public sealed class ContactTests
     [InlineData(-14, "Stands up in front: ", "too narrow stood up in front and pressed more behind (MacKechnie-Guire et al. 2019")]
     public async Task Contact_frontOpenedOrClosed_isSaidFromPitchAndAngle(double openedMm, string lies, string study)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
         var zones = new[] { "left", "right" }.Select(side => new { side, zone = "front", mm = openedMm });
@@ -58,7 +58,7 @@ public sealed class ContactTests
     [Fact]
     public async Task Contact_riderGirthAndSeat_areTaken()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
 
@@ -78,7 +78,7 @@ public sealed class ContactTests
     [Fact]
     public async Task Contact_riderNobodyWeighed_isAssumedAndSaidSo()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureAsync();
         var path = $"/v1/pairings/{yard.PairingId}";
@@ -99,7 +99,7 @@ public sealed class ContactTests
     [InlineData("too short", "The traces end above the lower edge of the panel: trace further down the sides.")]
     public async Task Contact_somethingLacks_saysWhichMeasurementBringsIt(string lack, string mending)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service, frontMm: lack == "no front" ? null : TracedBack.FrontMm);
         await yard.MeasureAsync(new() { HasTopline = lack != "no topline", LowestMm = lack == "too short" ? 65 : 155 });
 
@@ -114,7 +114,7 @@ public sealed class ContactTests
     [Fact]
     public async Task Contact_flockingSupposed_showsHowItWouldPress()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { HollowMm = 10 });
 
@@ -131,7 +131,7 @@ public sealed class ContactTests
     [Fact]
     public async Task ContactSvg_saddle_isDrawnBesideTheTreeThatFollowsTheBack()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { HollowMm = 14, WiderMm = 10 });
 
@@ -159,7 +159,7 @@ public sealed class ContactTests
     [InlineData("contact.svg?width=9000")]
     public async Task Contact_badQuery_isRefused(string query)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
 
         (await service.Admin.GetAsync($"/v1/pairings/{yard.PairingId}/{query}")).ShouldBeProblem(HttpStatusCode.BadRequest, "bad-query");

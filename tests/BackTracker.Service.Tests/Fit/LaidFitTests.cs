@@ -12,7 +12,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_treeBySides_givesEveryMeasureByStationAndSide()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
 
@@ -34,7 +34,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_finding_carriesItsNumbersLimitsMarginAndSource()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { DipMm = 24 });
 
@@ -71,7 +71,7 @@ public sealed class LaidFitTests
     [Theory, MemberData(nameof(Lacks))]
     public async Task Fit_somethingLacks_saysWhichMeasurementBringsIt(string lack, string[] unknown, string mending)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service, frontMm: lack == "no front" ? null : TracedBack.FrontMm);
         await yard.MeasureAsync(lack switch
         {
@@ -96,7 +96,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_treelessSaddle_saysThatNoTreeCanBeLaid()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service, kind: "treeless");
         await yard.MeasureAsync();
 
@@ -113,7 +113,7 @@ public sealed class LaidFitTests
     [InlineData(90, 10, 480, "above 20 %: ask a vet whether that is too much")]
     public async Task Fit_load_isSharedOutAndWarnedOf(double riderKg, double tackKg, double horseKg, string text)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureAsync();
         var path = $"/v1/pairings/{yard.PairingId}";
@@ -129,7 +129,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_afterFlockingByZoneAndSide_changesFromItsDayOnAndOnThatSide()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(3, _ => new() { HollowMm = 8 });
         var before = yard.TodayText;
@@ -151,7 +151,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_afterTheTreeWasOpenedOnOneSide_isWiderFromItsDayOn()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(3, _ => new());
         var before = yard.TodayText;
@@ -174,7 +174,7 @@ public sealed class LaidFitTests
     [Fact]
     public async Task Fit_oneSaddleOnTwoHorsesAndTwoSaddlesOnOne_eachHasItsOwn()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureAsync();
         var other = await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Plover" });

@@ -9,7 +9,7 @@ public sealed class LaidForecastTests
     [Fact]
     public async Task Forecast_sinkingBack_namesTheFindingStationAndSideThatGoFirst()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(6, i => new() { DipMm = 18 + i, RightLargerPct = 1.5 });
 
@@ -24,7 +24,7 @@ public sealed class LaidForecastTests
     [Fact]
     public async Task Forecast_givesEveryDayOfTheHorizonForEveryMeasureThatMoves()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
 
@@ -43,7 +43,7 @@ public sealed class LaidForecastTests
     [Fact]
     public async Task Forecast_asOfAnEarlierDay_looksAtNothingLater()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
         var then = yard.TodayText;

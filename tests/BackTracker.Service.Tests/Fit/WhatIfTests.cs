@@ -10,7 +10,7 @@ public sealed class WhatIfTests
     [Fact]
     public async Task WhatIf_flocking_bringsTheFitItWouldAndRecordsNothing()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { HollowMm = 8 });
         var (fit, forecast) = (await yard.FitAsync(), await yard.ForecastAsync());
@@ -27,7 +27,7 @@ public sealed class WhatIfTests
     [Fact]
     public async Task WhatIf_anotherTreePlacePadRiderAndDay_areAllTaken()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
         var fit = await yard.FitAsync();
@@ -63,7 +63,7 @@ public sealed class WhatIfTests
     [InlineData("""{"adjust":[]}""", 400, "unknown-member", "/adjust")]
     public async Task WhatIf_badInput_saysWhere(string body, int status, string kind, string pointer)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
 
         (await service.Admin.PostTextAsync($"/v1/pairings/{yard.PairingId}/what-if", body)).ShouldPoint(status, kind, pointer);
@@ -76,7 +76,7 @@ public sealed class WhatIfTests
     [InlineData("""{"adjustments":[{"kind":"tree","zones":[{"side":"left","zone":"front","mm":8},{"side":"right","zone":"front","mm":8}]}]}""", false)]
     public async Task WhatIf_thicknessUnderANarrowTree_isWarnedOf(string body, bool warned)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { WiderMm = 25 });
 
@@ -89,7 +89,7 @@ public sealed class WhatIfTests
     [Fact]
     public async Task WhatIf_unequalFlockingUnderAnOpenVetFirstSign_isWarnedOf()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureAsync(new() { DipMm = 24 });
         await service.Admin.MakeAsync($"/v1/horses/{yard.HorseId}/observations", new { observedOn = yard.TodayText, kind = "swelling", station = "T13", note = "Left of the spine." });

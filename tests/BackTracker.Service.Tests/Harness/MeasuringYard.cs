@@ -40,7 +40,7 @@ internal sealed class MeasuringYard : IAsyncDisposable
 
     public static async Task<MeasuringYard> StartAsync(StoreKind store = StoreKind.Sqlite)
     {
-        var yard = new MeasuringYard(await RunningService.StartAsync(store, jobs: JobMode.Rest));
+        var yard = new MeasuringYard(await RunningService.StartAsync(store, role: ServiceRole.Api));
         yard.YardId = await yard.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "America/Denver" });
         var other = await yard.Admin.MakeAsync("/v1/yards", new { name = "Valley", timeZone = "Europe/London" });
         yard.HorseId = await yard.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Bramble", bornOn = "2015-04-02" });

@@ -45,18 +45,18 @@ internal sealed class RunningService : IAsyncDisposable
     public IServiceProvider Services => _app.Services;
 
     public static async Task<RunningService> StartAsync(
-        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", JobMode jobs = JobMode.Run, Settings? settings = null, Transport? transport = null)
+        StoreKind kind = StoreKind.Sqlite, string now = "2026-11-25T09:00:00Z", ServiceRole role = ServiceRole.All, Settings? settings = null, Transport? transport = null)
     {
         var store = await TestStore.CreateAsync(kind);
         var clock = new FakeTimeProvider(DateTimeOffset.Parse(now, System.Globalization.CultureInfo.InvariantCulture));
-        var app = await ServeAsync(store, clock, jobs, settings ?? new() { Backups = new() { Nightly = false } }, transport ?? new());
+        var app = await ServeAsync(store, clock, role, settings ?? new() { Backups = new() { Nightly = false } }, transport ?? new());
         return new RunningService(app, store, clock, await MakeAdminKeyAsync(app));
     }
 
     /// <summary>Another one on the same store and clock: an instance beside this one, or what follows it once this one was stopped. Ends with this one.</summary>
-    public async Task<RunningService> AgainAsync(Settings settings)
+    public async Task<RunningService> AgainAsync(Settings settings, ServiceRole role = ServiceRole.All)
     {
-        var app = await ServeAsync(_store, Clock, JobMode.Run, settings, new());
+        var app = await ServeAsync(_store, Clock, role, settings, new());
         _more.Add(app);
         return new RunningService(app, _store, Clock, AdminKey);
     }
@@ -64,9 +64,9 @@ internal sealed class RunningService : IAsyncDisposable
     /// <summary>Tells it to end, and waits until it has.</summary>
     public Task StopAsync() => _app.StopAsync();
 
-    private static async Task<WebApplication> ServeAsync(TestStore store, FakeTimeProvider clock, JobMode jobs, Settings settings, Transport transport)
+    private static async Task<WebApplication> ServeAsync(TestStore store, FakeTimeProvider clock, ServiceRole role, Settings settings, Transport transport)
     {
-        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Transport = transport, Jobs = jobs, Settings = settings }, clock);
+        var app = ServiceHost.Build(new ServeOptions { DataFolder = store.Folder, Database = store.Connection, Port = 0, Transport = transport, Role = role, Settings = settings }, clock);
         await app.Services.GetRequiredService<Database>().PrepareAsync(TestContext.Current.CancellationToken);
         await app.StartAsync(TestContext.Current.CancellationToken);
         return app;

@@ -38,6 +38,15 @@ internal sealed class TestStore : IAsyncDisposable
         return new TestStore(folder, server, new NpgsqlConnectionStringBuilder(server) { Database = name }.ToString());
     }
 
+    /// <summary>How many rows a table on PostgreSQL has.</summary>
+    public async Task<long> CountAsync(string table)
+    {
+        await using var connection = new NpgsqlConnection(Connection);
+        await connection.OpenAsync();
+        await using var command = new NpgsqlCommand($"select count(*) from {table}", connection);
+        return (long)(await command.ExecuteScalarAsync())!;
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (Connection is not null)

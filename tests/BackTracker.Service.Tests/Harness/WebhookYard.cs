@@ -25,7 +25,7 @@ internal sealed class WebhookYard : IAsyncDisposable
 
     public static async Task<WebhookYard> StartAsync(StoreKind store = StoreKind.Sqlite, string allowHosts = "127.0.0.1", MailSettings? mail = null)
     {
-        var yard = new WebhookYard(await RunningService.StartAsync(store, jobs: JobMode.Rest, settings: new Settings { Delivery = new() { AllowHosts = allowHosts }, Mail = mail ?? new() }));
+        var yard = new WebhookYard(await RunningService.StartAsync(store, role: ServiceRole.Api, settings: new Settings { Delivery = new() { AllowHosts = allowHosts }, Mail = mail ?? new() }));
         yard.YardId = await yard.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
         yard.PersonId = await yard.Admin.MakeAsync("/v1/people", new { name = "Isla Brook", role = "yard-manager", yardIds = new[] { yard.YardId } });
         return yard;

@@ -168,7 +168,7 @@ public sealed class HorseTests
     [Fact]
     public async Task Register_repeatedWithTheSameKey_makesOneHorseAndQueuesIt()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync();
 
         var first = await service.Admin.PostAsync("/v1/horses", Bramble(yard), ("Idempotency-Key", "one"));

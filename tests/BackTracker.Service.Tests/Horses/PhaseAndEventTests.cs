@@ -143,7 +143,7 @@ public sealed class PhaseAndEventTests
     [Theory, InlineData("phases"), InlineData("events")]
     public async Task Record_repeatedWithTheSameKey_keepsOneAndAsksForAnAssessment(string kind)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var horseId = await service.HorseAsync(await service.YardAsync());
         var list = $"/v1/horses/{horseId}/{kind}";
         var body = kind == "phases" ? Building : LayOff;

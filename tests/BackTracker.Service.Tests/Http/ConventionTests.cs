@@ -36,7 +36,7 @@ public sealed class ConventionTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Create_twentyAtOnceWithOneKey_makesOne_andAnswersTheSameAfterARestart(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         var yardId = await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
         Task<Reply> Register(RunningService at) => at.Admin.PostAsync("/v1/horses", new { yardId, name = "Bramble" }, ("Idempotency-Key", "one-horse"));
 
@@ -55,7 +55,7 @@ public sealed class ConventionTests
     public async Task List_followedByItsLinksWhileRowsComeIn_neitherSkipsNorDoubles()
     {
         var tools = Tool.NodeFolder();
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yardId = await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
         Task<string> Register(int number) => service.Admin.MakeAsync("/v1/horses", new { yardId, name = $"Horse {number}" });
         var before = new List<string>();

@@ -43,7 +43,7 @@ public sealed class CsvImportTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Import_ofABrokenRowInTheMiddle_namesItAndKeepsNothing(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var rows = Enumerable.Range(0, 60).Select(i => Row("Bramble", i, i == 30 ? "30.5" : "305")).ToList();
         var before = await StoreContent.ReadAsync(service);
@@ -67,7 +67,7 @@ public sealed class CsvImportTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Import_again_replaysByItsKeyAndElseLeavesAlone(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var book = Files.Header + string.Concat(Enumerable.Range(0, 20).Select(i => Row("Bramble", i, "305")));
         var key = ("Idempotency-Key", "one");
@@ -87,7 +87,7 @@ public sealed class CsvImportTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Import_ofOneFileAtOnceByTwo_recordsItOnce(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var book = Files.Header + string.Concat(Enumerable.Range(0, 400).Select(i => Row("Bramble", i, "305")));
 
@@ -116,7 +116,7 @@ public sealed class CsvImportTests
     [Fact]
     public async Task Import_whoseClientHangsUp_leavesNothing()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var before = await StoreContent.ReadAsync(service);
         using (var client = new TcpClient())
@@ -134,7 +134,7 @@ public sealed class CsvImportTests
     [Fact]
     public async Task Import_thatAsksFirst_isToldToGoOnOrThatItIsTooLarge()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
 
         Assert.StartsWith("HTTP/1.1 100", await AskAsync(service, 1000), StringComparison.Ordinal);
         Assert.StartsWith("HTTP/1.1 413", await AskAsync(service, (64 << 20) + 1), StringComparison.Ordinal);
@@ -143,7 +143,7 @@ public sealed class CsvImportTests
     [Fact]
     public async Task Import_ofOddFiles_isReadOrToldByLine()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Twin" });
         await service.Admin.MakeAsync("/v1/horses", new { yardId = yard.YardId, name = "Twin" });
@@ -174,7 +174,7 @@ public sealed class CsvImportTests
     [Fact]
     public async Task Import_wrongFromEndToEnd_listsTheFirstHundredAndSaysHowManyMore()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
 
         var refused = await service.ImportAsync(Files.Csv, Files.Header + string.Concat(Enumerable.Range(0, 250).Select(i => Row("Bramble", i, "wide"))), $"?yardId={yard.YardId}");
@@ -219,7 +219,7 @@ public sealed class CsvImportTests
 
     private static async Task<string> TooLargeAsync(long bytes)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         return await AskAsync(service, bytes);
     }
 

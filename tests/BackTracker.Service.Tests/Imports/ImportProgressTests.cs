@@ -11,7 +11,7 @@ public sealed class ImportProgressTests
     [Fact]
     public async Task Progress_ofARunningImport_isTold_untilItIsOver()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         using var file = new GrowingFile(Files.Csv);
         await file.WriteAsync(Files.Header);
@@ -36,6 +36,32 @@ public sealed class ImportProgressTests
         var over = (await service.Admin.GetAsync($"/v1/imports/{id}/progress")).Should(HttpStatusCode.OK).Text;
         Assert.Equal(last.ToJsonString(), JsonNode.Parse(over.Trim()["data: ".Length..])!.ToJsonString());
         (await service.Admin.GetAsync($"/v1/imports/{yard.YardId}/progress")).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
+    }
+
+    [Fact]
+    public async Task Progress_askedOfAnotherInstance_isThatOfTheOneThatImports()
+    {
+        await using var service = await RunningService.StartAsync(StoreKind.Postgres, role: ServiceRole.Api);
+        var other = await service.AgainAsync(new(), ServiceRole.Api);
+        var yard = await Yardful.SettleAsync(service);
+        using var file = new GrowingFile(Files.Csv);
+        await file.WriteAsync(Files.Header);
+        using var http = new HttpClient { BaseAddress = new Uri(service.Address) };
+        http.DefaultRequestHeaders.Authorization = new("Bearer", service.AdminKey);
+        var sending = http.PostAsync($"/v1/imports?yardId={yard.YardId}", file, TestContext.Current.CancellationToken);
+        Reply seen = null!;
+        await Eventually.TrueAsync(async () => (seen = await other.Admin.GetAsync("/v1/imports")).Items.Count == 1, () => "The import was not seen running.");
+        var id = seen.Items[0]!["id"]!.GetValue<string>();
+        Assert.Equal("running", (await other.Admin.GetAsync($"/v1/imports/{id}"))["state"]!.GetValue<string>());
+        Assert.Single((await service.Admin.GetAsync("/v1/imports")).Items);
+
+        service.Clock.Advance(TimeSpan.FromMinutes(1)); // Unless it is said again, whoever imports is gone.
+        await Eventually.TrueAsync(async () => (await other.Admin.GetAsync($"/v1/imports/{id}")).Status == HttpStatusCode.OK, () => "It was not said again.");
+        await file.WriteAsync("Bramble,2026-03-02T09:00:00Z,A fitter,eyesight\n");
+        await file.EndAsync();
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await sending).StatusCode);
+
+        Assert.Equal("refused", Assert.Single((await other.Admin.GetAsync("/v1/imports")).Items)!["state"]!.GetValue<string>());
     }
 
     [Theory]

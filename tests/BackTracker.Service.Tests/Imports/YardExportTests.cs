@@ -73,7 +73,7 @@ public sealed class YardExportTests(FilledDemo demo)
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Import_ofRecordsWrittenByHand_isHeldToTheRulesOfTheirRoutes(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var (yard, elsewhere) = (await Yardful.SettleAsync(service), await Yardful.SettleAsync(service, "Mill Bottom"));
         async Task<string> KeyAsync(string scope) => (await service.Admin.PostAsync("/v1/keys", new { name = scope, scopes = new[] { scope }, yardIds = new[] { yard.YardId } }))["secret"]!.GetValue<string>();
         var (record, manage) = (await KeyAsync("record"), await KeyAsync("manage"));

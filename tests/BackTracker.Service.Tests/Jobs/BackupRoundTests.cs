@@ -88,7 +88,7 @@ public sealed class BackupRoundTests : IDisposable
     }
 
     private Task<RunningService> StartAsync(StoreKind kind) =>
-        RunningService.StartAsync(kind, jobs: JobMode.Rest, settings: new() { Backups = new() { Folder = Path.Combine(_folder, "kept") } });
+        RunningService.StartAsync(kind, role: ServiceRole.Api, settings: new() { Backups = new() { Folder = Path.Combine(_folder, "kept") } });
 
     private static Task<BackupOutcome> LookAsync(RunningService service) => service.Services.GetRequiredService<BackupRound>().LookAsync(Cancel);
 }

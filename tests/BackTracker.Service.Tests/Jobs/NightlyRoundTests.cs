@@ -17,7 +17,7 @@ public sealed class NightlyRoundTests
     [InlineData("Australia/Lord_Howe", "2026-04-03T12:00:00Z")]
     public async Task Run_everyQuarterOfAnHourForFourDays_doesEachNightOnce(string zone, string from)
     {
-        await using var service = await RunningService.StartAsync(now: from, jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(now: from, role: Hosting.ServiceRole.Api);
         await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = zone });
         var round = service.Services.GetRequiredService<NightlyRound>();
         await round.RunAsync(TestContext.Current.CancellationToken);
@@ -39,7 +39,7 @@ public sealed class NightlyRoundTests
     [Fact]
     public async Task Run_afterDaysOfDowntimeOrAClockSetBack_doesOneNightAndNoneTwice()
     {
-        await using var service = await RunningService.StartAsync(now: "2026-06-01T12:00:00Z", jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(now: "2026-06-01T12:00:00Z", role: Hosting.ServiceRole.Api);
         await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
         var round = service.Services.GetRequiredService<NightlyRound>();
         Assert.Equal(1, await round.RunAsync(TestContext.Current.CancellationToken));

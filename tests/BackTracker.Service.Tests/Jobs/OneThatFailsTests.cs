@@ -12,7 +12,7 @@ public sealed class OneThatFailsTests
     [Fact]
     public async Task Horse_thatCannotBeSaved_isPutOffAlone_andAssessedAtOnceWhenItChanges()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yardId = await service.YardAsync();
         var bad = await service.HorseAsync(yardId, "Bramble");
         var good = new[] { await service.HorseAsync(yardId, "Sorrel"), await service.HorseAsync(yardId, "Clover") };
@@ -34,7 +34,7 @@ public sealed class OneThatFailsTests
     [Fact]
     public async Task Yard_inAZoneThisMachineDoesNotKnow_holdsUpNoOther()
     {
-        await using var service = await RunningService.StartAsync(now: "2026-11-25T12:00:00Z", jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(now: "2026-11-25T12:00:00Z", role: ServiceRole.Api);
         var lost = await service.YardAsync("Aye");
         var yardId = await service.YardAsync("Bee");
         await service.HorseAsync(lost);

@@ -13,7 +13,7 @@ public sealed class TwoWritersTests
     [Fact]
     public async Task Booking_givenUpForAnother_isDoneOnceMore()
     {
-        await using var service = await RunningService.StartAsync(StoreKind.Postgres, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(StoreKind.Postgres, role: ServiceRole.Api);
         var (yard, checkId) = await OutOfToleranceAsync(service);
         await service.QueueAsync(yard.HorseId);
 
@@ -28,7 +28,7 @@ public sealed class TwoWritersTests
     [Fact]
     public async Task Assessment_givenUpForAnother_isSavedOnceMore()
     {
-        await using var service = await RunningService.StartAsync(StoreKind.Postgres, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(StoreKind.Postgres, role: ServiceRole.Api);
         var (yard, checkId) = await OutOfToleranceAsync(service);
         await service.ExecuteAsync("update horses set status = 'sold'"); // Its checks are dropped.
         await service.QueueAsync(yard.HorseId);

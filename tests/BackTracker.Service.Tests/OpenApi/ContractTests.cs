@@ -71,7 +71,7 @@ public sealed class ContractTests
     [Fact]
     public async Task Checker_whatTheDocumentDoesNotSay_isAFault()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var checker = new ContractChecker((await service.Admin.GetAsync("/openapi/v1.json")).Text);
         var yard = (await service.Admin.PostAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" })).Should(HttpStatusCode.Created);
         var headers = new Dictionary<string, string> { ["ETag"] = "\"1\"", ["Location"] = "/v1/yards/1" };

@@ -10,7 +10,7 @@ public sealed class LimitsTests
     [Fact]
     public async Task Limits_ofAPairing_fillUpWithTheDefaultsAndDecideTheSeverity()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { DipMm = 21 });
         Assert.Equal("ok", TracedYard.Finding(await yard.FitAsync(), "bridging@left")["severity"]!.GetValue<string>());
@@ -37,7 +37,7 @@ public sealed class LimitsTests
     [InlineData("""{"bridging":null}""", "/tolerances/limits/bridging", "null")]
     public async Task Limits_thatCannotBe_areNamed(string limits, string pointer, string hint)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
 
         var reply = await SetAsync(service, yard, limits);

@@ -164,7 +164,7 @@ public sealed class PairingTests
     [Fact]
     public async Task Anything_doneToASaddle_asksForEveryHorseItIsUsedOn()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync();
         var (first, second, saddleId) = (await service.HorseAsync(yard), await service.HorseAsync(yard, "Thistle"), await service.SaddleAsync(yard));
         var fitter = await service.FitterAsync(yard);
@@ -189,7 +189,7 @@ public sealed class PairingTests
     [Fact]
     public async Task PairAndChange_askForTheHorse_andFactsCarryItsLimits()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync();
         var (horseId, saddleId) = (await service.HorseAsync(yard), await service.SaddleAsync(yard));
         var before = (await service.WaitingAsync()).Single().Generation;

@@ -10,7 +10,7 @@ public sealed class SectionPictureRouteTests
     [Fact]
     public async Task FitSvg_treeBySides_drawsTheMismatchOfTheFinding()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new() { WiderMm = 14, RightLargerPct = 6 });
 

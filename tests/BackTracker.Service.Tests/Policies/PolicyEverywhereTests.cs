@@ -52,7 +52,7 @@ public sealed partial class PolicyEverywhereTests
     /// <summary>What a yard reads of a horse that was measured for some months, ids left out.</summary>
     private static async Task<Dictionary<string, string>> ReadAsync(CheckPolicy service, Dictionary<string, double> ofYard, Dictionary<string, double> ofSaddle)
     {
-        await using var running = await RunningService.StartAsync(now: "2026-03-02T08:00:00Z", jobs: JobMode.Rest, settings: new Settings { Policy = service });
+        await using var running = await RunningService.StartAsync(now: "2026-03-02T08:00:00Z", role: ServiceRole.Api, settings: new Settings { Policy = service });
         var yard = await TracedYard.SettleAsync(running);
         await SetAsync(running, $"/v1/yards/{yard.YardId}/policy", ofYard);
         await SetAsync(running, $"/v1/pairings/{yard.PairingId}/policy", ofSaddle);

@@ -71,7 +71,7 @@ public sealed class PolicyTests
     [InlineData("pairings", """{"riskLimit":0.6}""", 422, "impossible", "/riskLimit")]
     public async Task Put_whatCannotBe_saysWhereAndKeepsNothing(string level, string body, int status, string kind, string? pointer)
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var path = $"/v1/{level}/{(level == "yards" ? yard.YardId : yard.PairingId)}/policy";
         var before = await service.Admin.GetAsync(path);
@@ -84,7 +84,7 @@ public sealed class PolicyTests
     [Fact]
     public async Task Put_ofAYardThatDoesNotGoWithAPairing_namesThePairing()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var (ofYard, ofPairing) = ($"/v1/yards/{yard.YardId}/policy", $"/v1/pairings/{yard.PairingId}/policy");
         await PutAsync(service, ofYard, new { riskClosing = .8 });
@@ -100,7 +100,7 @@ public sealed class PolicyTests
     [Fact]
     public async Task Put_asksForTheHorses_andTheAssessmentHoldsEveryLevel()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         await yard.MeasureAsync(308);
         await service.Services.GetRequiredService<Assessor>().DrainAsync(TestContext.Current.CancellationToken);
@@ -126,7 +126,7 @@ public sealed class PolicyTests
     [Fact]
     public async Task Fit_andWhatIf_goByThePairingsSettings_andTheFormOfAPhaseByTheYards()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         var pairing = $"/v1/pairings/{yard.PairingId}";
         var change = (await service.Admin.GetAsync(pairing)).Body.AsObject();

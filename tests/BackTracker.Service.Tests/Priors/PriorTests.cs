@@ -22,7 +22,7 @@ public sealed class PriorTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Learn_fromAHerd_isUsedAndNamed_andEarlierAssessmentsStayWhatTheyWere(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         var (yard, horses) = await service.HerdAsync(45);
         var reader = await service.ClientAsync("read", yard);
         var before = (await reader.GetAsync("/v1/priors")).Should(HttpStatusCode.OK);
@@ -54,7 +54,7 @@ public sealed class PriorTests
     [Fact]
     public async Task Learn_fromThirtyNineHorses_learnsNothingAndKeepsNothing()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         await service.HerdAsync(39);
 
         var outcome = await service.Learner().LearnAsync("test", Cancel);
@@ -68,7 +68,7 @@ public sealed class PriorTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Look_dayAfterDay_learnsOnceAYear(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         await service.HerdAsync(42);
 
         var rounds = new List<(int Day, long Number)>();
@@ -86,7 +86,7 @@ public sealed class PriorTests
     [Fact]
     public async Task Round_thatIsNotThere_isNotFound_andWithoutAKeyNothingIsTold()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
 
         (await service.Admin.GetAsync("/v1/priors/0199f6c2-7c1a-7000-8f3e-1f2d3c4b5a69")).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
         (await service.Admin.GetAsync("/v1/priors/1")).ShouldBeProblem(HttpStatusCode.NotFound, "not-found");
@@ -106,7 +106,7 @@ public sealed class PriorTests
     [Fact]
     public async Task Muscle_ofAHorseThatWidensAtConstantWeight_isToldOnlyOnceWeightIsKnown()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var (yard, horses) = await service.HerdAsync(45);
         var gaining = await service.GainingHorseAsync(yard);
         var reader = await service.ClientAsync("read", yard);

@@ -10,7 +10,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_tracedHorse_giveSectionBandsAndTheLastTracesOfEveryStation()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(5, _ => new());
 
@@ -39,7 +39,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_topline_saysHowDeepWhereAndSinceWhen()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(3, _ => new());
         var traced = yard.TodayText;
@@ -55,7 +55,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_unmarkedCrookedPaper_isNamedAndNeverTakenOut()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await service.Admin.PostTextAsync($"/v1/horses/{yard.HorseId}/measurements", $$"""
             {"measuredAt":"{{yard.TodayText}}T07:00:00Z","measuredBy":"{{yard.ManagerId}}","method":"flexible-curve","exercise":"before",
@@ -75,7 +75,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_byWidths_areNamedAModelAndSayWhatATraceWouldBring()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await service.Admin.PostAsync($"/v1/horses/{yard.HorseId}/measurements", new
         {
@@ -108,7 +108,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_asOfAndOn_lookAtNothingLaterAndForecast()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
         await yard.MeasureOftenAsync(4, _ => new());
         var (day, then) = (yard.TodayText, await yard.ProfilesAsync());
@@ -132,7 +132,7 @@ public sealed class ProfileTests
     [Fact]
     public async Task Profiles_nothingMeasured_saysWhatToDo()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await TracedYard.SettleAsync(service);
 
         var profiles = await yard.ProfilesAsync();

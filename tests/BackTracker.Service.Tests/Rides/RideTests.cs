@@ -12,7 +12,7 @@ public sealed class RideTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Ride_recordedThenVoided_isKeptWithItsReasonAndAsksForEveryHorseOfTheSaddle(StoreKind store)
     {
-        await using var service = await RunningService.StartAsync(store, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(store, role: ServiceRole.Api);
         var yard = await service.YardAsync();
         var (horse, other, saddle) = (await service.HorseAsync(yard), await service.HorseAsync(yard, "Thistle"), await service.SaddleAsync(yard));
         await service.PairAsync(horse, saddle);
@@ -64,7 +64,7 @@ public sealed class RideTests
     [Fact]
     public async Task Rides_makeTheHoursOfTheFlocking_andStandBehindTheCheckTheyCalledFor()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync(timeZone: "UTC");
         var (horse, saddle) = (await service.HorseAsync(yard), await service.SaddleAsync(yard));
         var fitter = await service.FitterAsync(yard);

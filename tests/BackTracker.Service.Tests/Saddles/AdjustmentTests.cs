@@ -142,7 +142,7 @@ public sealed class AdjustmentTests
     [Fact]
     public async Task RecordAndVoid_askForEveryHorseAndLeaveOnlyLiveFacts()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync();
         var (saddle, fitter, horse) = (await service.SaddleAsync(yard), await service.FitterAsync(yard), await service.HorseAsync(yard));
         await service.PairAsync(horse, saddle);

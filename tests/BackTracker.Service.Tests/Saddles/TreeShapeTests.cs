@@ -138,7 +138,7 @@ public sealed class TreeShapeTests
     [Fact]
     public async Task RecordAndVoid_askForEveryHorseOfTheSaddle()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await service.YardAsync();
         var saddle = await service.SaddleAsync(yard);
         var horses = new[] { await service.HorseAsync(yard), await service.HorseAsync(yard, "Thistle") };

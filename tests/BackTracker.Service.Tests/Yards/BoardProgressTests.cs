@@ -15,7 +15,7 @@ public sealed class BoardProgressTests
     [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
     public async Task Progress_ofThreeHorsesLookedAtAgain_isShownAndTold_untilAllWere(StoreKind kind)
     {
-        await using var service = await RunningService.StartAsync(kind, jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(kind, role: ServiceRole.Api);
         var yardId = await WaitingYardAsync(service);
         using var page = await PageClient.SignedInAsync(service);
         Assert.Contains($"""max="3" value="0" data-from="/yards/{yardId}/progress">""", (await page.GetAsync($"/yards/{yardId}")).Should(HttpStatusCode.OK).Text, StringComparison.Ordinal);
@@ -34,7 +34,7 @@ public sealed class BoardProgressTests
     [Fact]
     public async Task Progress_serviceStops_endsTheStream()
     {
-        await using var service = await RunningService.StartAsync(jobs: JobMode.Rest);
+        await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yardId = await WaitingYardAsync(service);
         using var page = await PageClient.SignedInAsync(service);
         var telling = page.GetAsync($"/yards/{yardId}/progress");

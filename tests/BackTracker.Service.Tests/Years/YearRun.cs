@@ -24,7 +24,7 @@ internal sealed class YearRun : IAsyncDisposable
 
     public static async Task<YearRun> StartAsync(int horsesAYard)
     {
-        var run = new YearRun(await RunningService.StartAsync(now: "2027-07-01T00:00:00Z", jobs: JobMode.Rest));
+        var run = new YearRun(await RunningService.StartAsync(now: "2027-07-01T00:00:00Z", role: ServiceRole.Api));
         string[] zones = ["Europe/London", "Pacific/Auckland", "America/Los_Angeles", "Pacific/Tongatapu"];
         run.Yards = [.. zones.Select((zone, y) => new YearYard(run.Service, zone[(zone.IndexOf('/') + 1)..].Replace('_', ' '), zone, Herd(y * horsesAYard, horsesAYard)))];
         foreach (var yard in run.Yards)

@@ -35,7 +35,7 @@ internal sealed class WatchedDialect(string path) : Dialect
 
     public override Task PrepareAsync(CancellationToken cancel) => _inner.PrepareAsync(cancel);
 
-    public override Task<IAsyncDisposable> LockForUpgradeAsync(CancellationToken cancel) => _inner.LockForUpgradeAsync(cancel);
+    public override Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel) => _inner.LockAsync(what, cancel);
 
     public override UpgradeEngineBuilder Upgrader() => _inner.Upgrader();
 
@@ -48,6 +48,8 @@ internal sealed class WatchedDialect(string path) : Dialect
     public override bool IsGivenUp(DbException error) => _inner.IsGivenUp(error);
 
     public override bool IsOutOfOrder(DbException error) => _inner.IsOutOfOrder(error);
+
+    public override bool LeavesCommitOpen(DbException error) => _inner.LeavesCommitOpen(error);
 
     public override string WaitForSql => _inner.WaitForSql;
 

@@ -1,6 +1,7 @@
 using BackTracker.Service.Tests.Harness;
 using BackTracker.Storage.Migrations;
 using BackTracker.Storage.Tests.Harness;
+using DbUp.Engine;
 
 namespace BackTracker.Storage.Tests.Migrations;
 
@@ -57,6 +58,46 @@ public sealed class MigratorTests
         Assert.Contains("newer version", refusal.Message, StringComparison.Ordinal);
     }
 
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Prepare_laterStepThatIsAdditive_isGoneOnBeside_butNotCopied(StoreKind kind)
+    {
+        await using var store = await OpenStore.CreateAsync(kind);
+        await Larkfield.FillAsync(store);
+        await Migrator.UpgradeAsync(store.Dialect, [.. Migrator.Scripts, Later.Additive], Cancel);
+
+        await store.Database.PrepareAsync(Cancel);
+
+        Assert.Null(await Migrator.RefusalAsync(store.Dialect, Cancel));
+        Assert.Empty(await Migrator.PendingAsync(store.Dialect, Cancel));
+        await store.ExecuteAsync("insert into settings (name, value) values ('written', 'as before')");
+        Assert.Equal(["later"], await store.ListAsync("select added from settings where name = 'written'"));
+        // What it holds beside would be lost in a copy.
+        Assert.Contains("9998_additive.sql", (await Assert.ThrowsAsync<StorageException>(() => Migrator.CheckAppliedAsync(store.Dialect, Cancel))).Message, StringComparison.Ordinal);
+    }
+
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Refusal_laterStepThatIsNotAdditive_namesIt(StoreKind kind)
+    {
+        await using var store = await OpenStore.CreateAsync(kind);
+        await Migrator.UpgradeAsync(store.Dialect, [.. Migrator.Scripts, Later.Additive, Later.Breaking], Cancel);
+
+        Assert.Contains("9999_breaking.sql", (await Migrator.RefusalAsync(store.Dialect, Cancel))!.Message, StringComparison.Ordinal);
+        await Assert.ThrowsAsync<StorageException>(() => store.Database.PrepareAsync(Cancel));
+    }
+
+    /// <summary>A step is noted with what it does: whoever is cut off at any instant finds noted what was done, and nothing else.</summary>
+    [Theory, InlineData(StoreKind.Sqlite), InlineData(StoreKind.Postgres)]
+    public async Task Prepare_stepThatFails_leavesAllBeforeItDoneAndNoted(StoreKind kind)
+    {
+        await using var store = await OpenStore.CreateBareAsync(kind);
+
+        await Assert.ThrowsAsync<StorageException>(() => Migrator.UpgradeAsync(store.Dialect, [.. Migrator.Scripts, Later.Additive, Later.Failing], Cancel));
+
+        Assert.Equal([.. Migrator.Scripts.Select(s => s.Name), Later.Additive.Name], await store.ListAsync("select name from schema_checksums order by name"));
+        await Assert.ThrowsAnyAsync<System.Data.Common.DbException>(() => store.ListAsync("select * from half_done"));
+        await store.Database.PrepareAsync(Cancel);
+    }
+
     [Fact]
     public async Task Prepare_fileThatIsNoDatabase_isRefusedAndLeftAlone()
     {
@@ -69,5 +110,15 @@ public sealed class MigratorTests
 
         Assert.Contains("backtracker restore", refusal.Message, StringComparison.Ordinal);
         Assert.Equal(content, await File.ReadAllTextAsync(path, Cancel));
+    }
+
+    /// <summary>Steps that a later version may have.</summary>
+    private static class Later
+    {
+        public static SqlScript Additive { get; } = new("9998_additive.sql", "-- additive: nobody has to know of it.\nalter table settings add column added text not null default 'later';\ncreate table more (id text primary key);");
+
+        public static SqlScript Breaking { get; } = new("9999_breaking.sql", "alter table settings rename column value to held;");
+
+        public static SqlScript Failing { get; } = new("9999_failing.sql", "create table half_done (id text primary key);\ninsert into nowhere (id) values ('x');");
     }
 }

@@ -15,7 +15,7 @@ internal static class MailMap
         services.AddSingleton<LetterPictures>();
         services.AddSingleton<LetterCalendar>();
         services.AddSingleton<MailWriter>();
-        if (options.Jobs == JobMode.Run)
+        if (options.Role.Works())
             services.AddHostedService<MailPump>();
     }
 }

@@ -32,12 +32,13 @@ internal static class ImportEndpoints
     };
 
     private static async Task<IResult> ImportAsync(
-        HttpContext http, string? yardId, bool? dryRun, Caller caller, ImportDesk desk, ImportRecorder recorder, Importer importer, Writes writes, ServeOptions options)
+        HttpContext http, string? yardId, bool? dryRun, Caller caller, ImportDesk desk, ImportProgress progress, ImportRecorder recorder, Importer importer, Writes writes, ServeOptions options)
     {
         var cancel = http.RequestAborted;
         var run = desk.Begin(caller.KeyId, FormatOf(http.Request));
         try
         {
+            await using var told = progress.Tell(run);
             await using var file = TempFile.Create(options.DataFolder);
             var digest = await ReceiveAsync(http.Request, file, run, options.Settings.Limits.ImportBytes, cancel);
             var source = new ImportSource(file, options.DataFolder, yardId);
@@ -106,11 +107,11 @@ internal static class ImportEndpoints
         };
     }
 
-    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
+    private static async Task<IResult> ListAsync(HttpContext http, Caller caller, Database database, ImportProgress progress, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var over = await ImportStore.ListAsync(session, caller.Sight, caller.KeyId, Paging.Of(http));
-        var running = over.NextAfter is null ? desk.SeenBy(caller).Select(r => r.Answer(ImportState.Running)) : [];
+        var running = over.NextAfter is null ? await progress.RunningAsync(session, caller) : [];
         var rows = new Paged<ImportAnswer>([.. over.Items.Select(i => Json.ReadStored<ImportAnswer>(i.Body)), .. running], over.NextAfter);
         return Paging.List(http, rows, answer => answer);
     }

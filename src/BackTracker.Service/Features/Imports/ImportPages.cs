@@ -21,12 +21,12 @@ internal static class ImportPages
         routes.MapPage("/imports/{id}/progress", (string id, Caller caller, ImportProgress progress, CancellationToken cancel) => progress.StreamToPageAsync(caller, id, cancel)).Needs(Scope.Read);
     }
 
-    private static async Task<IResult> ShowAsync(HttpContext http, Caller caller, Database database, ImportDesk desk, CancellationToken cancel)
+    private static async Task<IResult> ShowAsync(HttpContext http, Caller caller, Database database, ImportProgress progress, CancellationToken cancel)
     {
         await using var session = await database.ReadAsync(cancel);
         var over = await ImportStore.LatestAsync(session, caller.Sight, caller.KeyId, MostShown);
         return PageRoutes.Show<ImportsPage>(http, new ImportsModel(
-            [.. desk.SeenBy(caller).Select(run => run.Answer(ImportState.Running))],
+            await progress.RunningAsync(session, caller),
             [.. over.Select(import => Json.ReadStored<ImportAnswer>(import.Body))]));
     }
 }

@@ -1,3 +1,4 @@
+using BackTracker.Service.Hosting;
 using BackTracker.Service.Http;
 using BackTracker.Service.Pages;
 using BackTracker.Storage;
@@ -7,7 +8,7 @@ using BackTracker.Storage.Sessions;
 namespace BackTracker.Service.Features.Imports;
 
 /// <summary>How far an import is, until it is over.</summary>
-internal sealed class ImportProgress(Database database, ImportDesk desk, Followed followed)
+internal sealed class ImportProgress(Database database, ImportDesk desk, Followed followed, ServeOptions options, TimeProvider clock, ILogger<ImportBeat> log)
 {
     /// <summary>How an import stands; null where the caller sees none such.</summary>
     public async Task<ImportAnswer?> FindAsync(Caller caller, string id, CancellationToken cancel)
@@ -15,7 +16,18 @@ internal sealed class ImportProgress(Database database, ImportDesk desk, Followe
         if (desk.SeenBy(caller).FirstOrDefault(run => run.Id == Ids.Canonical(id)) is { } running)
             return running.Answer(ImportState.Running);
         await using var session = await database.ReadAsync(cancel);
-        return await ImportStore.FindAsync(session, caller.Sight, caller.KeyId, Ids.Canonical(id) ?? "") is { } over ? Json.ReadStored<ImportAnswer>(over.Body) : null;
+        return await ImportStore.FindAsync(session, caller.Sight, caller.KeyId, Ids.Canonical(id) ?? "", clock.GetUtcNow()) is { } found ? Json.ReadStored<ImportAnswer>(found.Body) : null;
+    }
+
+    /// <summary>Tells other instances how far one is until that is disposed; on a file there are none.</summary>
+    public IAsyncDisposable? Tell(ImportRun run) => options.Database is null ? null : new ImportBeat(run, database, clock, log);
+
+    /// <summary>Those that are not over, at this instance or at another.</summary>
+    public async Task<IReadOnlyList<ImportAnswer>> RunningAsync(ReadSession session, Caller caller)
+    {
+        var here = desk.SeenBy(caller).Select(run => run.Answer(ImportState.Running)).ToList();
+        var said = await ImportStore.RunningAsync(session, caller.Sight, caller.KeyId, clock.GetUtcNow());
+        return [.. here.UnionBy(said.Select(row => Json.ReadStored<ImportAnswer>(row.Body)), import => import.Id).OrderBy(import => import.Id, StringComparer.Ordinal)];
     }
 
     // What was given up, or only checked, is kept nowhere: its stream ends with the last that was seen of it.
