@@ -72,8 +72,8 @@ internal static class ServeCommand
     }
 
     /// <summary>
-    /// One after another where several start on one database: two would each lay out the tables of the scheduler, and each make a key that protects
-    /// cookies, which the other does not learn of for a day.
+    /// One after another where several start on one database: on a new one each would make a key that protects cookies and secrets, which the others
+    /// do not learn of for a day.
     /// </summary>
     private static async Task StartAsync(WebApplication app, ServeOptions options, CancellationToken cancel)
     {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using BackTracker.Faults.MixedLoad;
 using BackTracker.Service.Tests.Harness;
 using Npgsql;
 
@@ -61,6 +62,34 @@ public sealed class PostgresFaultTests
             await transaction.RollbackAsync(TestContext.Current.CancellationToken);
         });
         Assert.InRange(yard.Longest, TimeSpan.FromSeconds(3), TimeSpan.FromSeconds(30));
+    }
+
+    // A commit that waits for a standby that is not there is lasting already, and not yet answered.
+    [Fact]
+    public async Task Commit_brokenOffBeforeItsAnswer_isNotCalledUndone_andTheSameKeySettlesIt()
+    {
+        await using var yard = await PostgresYard.CreateAsync();
+        using var client = yard.ClientOf(await yard.ServeAsync("api"));
+        var yardId = await client.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "UTC" });
+        await WaitForStandbyAsync(yard, "nobody");
+        var work = new Work(WorkKind.Register, HttpMethod.Post, "/v1/horses", $$"""{"yardId":"{{yardId}}","name":"Bramble"}""") { Key = "unheard" };
+
+        var asked = client.TryAsync(work);
+        await Eventually.TrueAsync(async () => (await yard.ListAsync("select pg_terminate_backend(pid) from pg_stat_activity where wait_event = 'SyncRep'")).Count > 0, () => "It never came to its commit.");
+        var answer = (await asked)!.Value;
+        await WaitForStandbyAsync(yard, "");
+
+        Assert.Equal(503, answer.Status);
+        Assert.Contains("whether it was kept is not known", answer.Text, StringComparison.Ordinal);
+        Assert.Equal(201, (await client.TryAsync(work))!.Value.Status);
+        Assert.Single(await client.AllAsync($"/v1/horses?yardId={yardId}"));
+    }
+
+    private static async Task WaitForStandbyAsync(PostgresYard yard, string name)
+    {
+        await yard.ListAsync($"alter system set synchronous_standby_names = '{name}'");
+        await yard.ListAsync("select pg_reload_conf()");
+        await Eventually.TrueAsync(async () => (await yard.ListAsync("show synchronous_standby_names")).Single() == name, () => "The server does not take the setting.");
     }
 
     /// <summary>Loads one instance, has something happen to it, and sees that it is ready again and goes on by itself.</summary>

@@ -9,16 +9,16 @@ internal sealed class PostgresYard : IAsyncDisposable
 {
     private readonly string _folder = Directory.CreateTempSubdirectory("backtracker-fault-").FullName;
     private readonly List<ServiceProcess> _services = [];
-    private readonly string _key;
     private readonly Ledger _ledger;
     private readonly CancellationTokenSource _end = new();
+    private string _key = "";
     private LoadYard? _yard;
     private Load? _load;
     private Task _burst = Task.CompletedTask;
 
-    private PostgresYard(OwnPostgres server, Receiver receiver, string key)
+    private PostgresYard(OwnPostgres server, Receiver receiver)
     {
-        (Server, Receiver, _key) = (server, receiver, key);
+        (Server, Receiver) = (server, receiver);
         _ledger = new Ledger(Path.Combine(_folder, "ledger"));
     }
 
@@ -35,11 +35,9 @@ internal sealed class PostgresYard : IAsyncDisposable
 
     public static async Task<PostgresYard> CreateAsync()
     {
-        var server = await OwnPostgres.StartNewAsync();
-        var folder = Directory.CreateTempSubdirectory("backtracker-fault-");
-        var key = await ServiceProcess.RunAsync("key", "add", "--data", folder.FullName, "--database", server.Connection, "--name", "faults", "--scopes", "admin");
-        folder.Delete(recursive: true);
-        return new PostgresYard(server, await Receiver.StartAsync(), key);
+        var yard = new PostgresYard(await OwnPostgres.StartNewAsync(), await Receiver.StartAsync());
+        yard._key = await ServiceProcess.RunAsync("key", "add", "--data", yard._folder, "--database", yard.Server.Connection, "--name", "faults", "--scopes", "admin");
+        return yard;
     }
 
     /// <summary>Starts one more instance.</summary>

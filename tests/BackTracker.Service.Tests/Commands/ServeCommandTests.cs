@@ -1,6 +1,8 @@
 using System.Net;
 using System.Net.Sockets;
 using BackTracker.Service.Tests.Harness;
+using Dapper;
+using Npgsql;
 
 namespace BackTracker.Service.Tests.Commands;
 
@@ -49,10 +51,18 @@ public sealed class ServeCommandTests
     {
         await using var store = await TestStore.CreateAsync(StoreKind.Postgres);
         var folders = Enumerable.Range(0, 3).Select(i => Path.Combine(store.Folder, $"instance-{i}")).ToList();
+        (await CommandRun.OfAsync("key", "list", "--data", folders[0], "--database", store.Connection!)).ShouldSucceed(); // The schema is there: nobody waits for anybody else's upgrade.
+
+        await using var other = new NpgsqlConnection(store.Connection);
+        await other.OpenAsync(TestContext.Current.CancellationToken);
+        await using var holding = await other.BeginTransactionAsync(TestContext.Current.CancellationToken);
+        await other.ExecuteAsync("lock table protection_keys in share mode"); // Whoever would make a key waits, having seen that there is none.
 
         var processes = folders.Select(folder => CommandRun.Start(["serve", "--port", "0", "--data", folder, "--database", store.Connection!], null)).ToList();
         try
         {
+            await Eventually.TrueAsync(async () => await store.CountAsync("pg_locks where not granted") == processes.Count, () => "Not all of them have come so far.");
+            await holding.CommitAsync(TestContext.Current.CancellationToken);
             foreach (var process in processes)
                 Assert.StartsWith("Listening on", await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken) ?? await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
             Assert.Equal(1, await store.CountAsync("protection_keys"));

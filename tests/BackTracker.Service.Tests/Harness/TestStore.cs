@@ -38,12 +38,12 @@ internal sealed class TestStore : IAsyncDisposable
         return new TestStore(folder, server, new NpgsqlConnectionStringBuilder(server) { Database = name }.ToString());
     }
 
-    /// <summary>How many rows a table on PostgreSQL has.</summary>
-    public async Task<long> CountAsync(string table)
+    /// <summary>How many rows there are on PostgreSQL.</summary>
+    public async Task<long> CountAsync(string rows)
     {
         await using var connection = new NpgsqlConnection(Connection);
         await connection.OpenAsync();
-        await using var command = new NpgsqlCommand($"select count(*) from {table}", connection);
+        await using var command = new NpgsqlCommand($"select count(*) from {rows}", connection);
         return (long)(await command.ExecuteScalarAsync())!;
     }
 

@@ -14,10 +14,8 @@ public sealed class ImportProgressTests
         await using var service = await RunningService.StartAsync(role: ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         using var file = new GrowingFile(Files.Csv);
-        await file.WriteAsync(Files.Header);
-        using var http = new HttpClient { BaseAddress = new Uri(service.Address) };
-        http.DefaultRequestHeaders.Authorization = new("Bearer", service.AdminKey);
-        var sending = http.PostAsync($"/v1/imports?yardId={yard.YardId}", file, TestContext.Current.CancellationToken);
+        using var http = ClientOf(service);
+        var sending = await BeginAsync(http, yard, file);
         await Eventually.TrueAsync(async () => (await service.Admin.GetAsync("/v1/imports")).Items.Count == 1, () => "The import was not seen running.");
         var id = (await service.Admin.GetAsync("/v1/imports")).Items[0]!["id"]!.GetValue<string>();
         using var stream = await http.GetAsync($"/v1/imports/{id}/progress", HttpCompletionOption.ResponseHeadersRead, TestContext.Current.CancellationToken);
@@ -45,10 +43,8 @@ public sealed class ImportProgressTests
         var other = await service.AgainAsync(new(), ServiceRole.Api);
         var yard = await Yardful.SettleAsync(service);
         using var file = new GrowingFile(Files.Csv);
-        await file.WriteAsync(Files.Header);
-        using var http = new HttpClient { BaseAddress = new Uri(service.Address) };
-        http.DefaultRequestHeaders.Authorization = new("Bearer", service.AdminKey);
-        var sending = http.PostAsync($"/v1/imports?yardId={yard.YardId}", file, TestContext.Current.CancellationToken);
+        using var http = ClientOf(service);
+        var sending = await BeginAsync(http, yard, file);
         Reply seen = null!;
         await Eventually.TrueAsync(async () => (seen = await other.Admin.GetAsync("/v1/imports")).Items.Count == 1, () => "The import was not seen running.");
         var id = seen.Items[0]!["id"]!.GetValue<string>();
@@ -70,6 +66,20 @@ public sealed class ImportProgressTests
     [InlineData(1024, 1024, "[####################] 100 %")]
     [InlineData(2000, 1024, "[####################] 100 %")]
     public void Bar_fillsAsTheFileIsRead(long done, long all, string bar) => Assert.Equal(bar, Meter.Bar(done, all));
+
+    private static HttpClient ClientOf(RunningService service)
+    {
+        var http = new HttpClient { BaseAddress = new Uri(service.Address) };
+        http.DefaultRequestHeaders.Authorization = new("Bearer", service.AdminKey);
+        return http;
+    }
+
+    /// <summary>Begins to send a file that is not ended yet.</summary>
+    private static async Task<Task<HttpResponseMessage>> BeginAsync(HttpClient http, Yardful yard, GrowingFile file)
+    {
+        await file.WriteAsync(Files.Header);
+        return http.PostAsync($"/v1/imports?yardId={yard.YardId}", file, TestContext.Current.CancellationToken);
+    }
 
     // The service looks again as its clock goes on.
     private static async Task<JsonNode?> NextAsync(StreamReader lines, RunningService service)

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using System.Diagnostics;
 using BackTracker.Engine.Alerts;
 using BackTracker.Engine.Assessments;
@@ -70,6 +71,8 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         {
             if (results is [var (queued, _)])
             {
+                if (IsOfTheStore(error))
+                    throw;
                 LogFailure(error, queued.HorseId);
                 return await database.ChangeAsync(Actor, session => SaveAsync(session, [new Result(queued, null)]), cancel);
             }
@@ -108,13 +111,16 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "assessed");
             return outcome;
         }
-        catch (Exception error) when (error is not OperationCanceledException)
+        catch (Exception error) when (error is not OperationCanceledException && !IsOfTheStore(error))
         {
             LogFailure(error, queued.HorseId);
             Measured.Assessment(Stopwatch.GetElapsedTime(began), "failed");
             return null;
         }
     }
+
+    /// <summary>True where nothing is wrong with a horse, but the store was away: nobody is put off for that, and the next turn, in a second, tries again.</summary>
+    private bool IsOfTheStore(Exception error) => error is StorageException || (error is DbException refused && database.Dialect.IsOutOfOrder(refused));
 
     private static async Task<DrainResult> SaveAsync(WriteSession session, QueuedHorse queued, Outcome? outcome, AlertKeeper alerts)
     {
