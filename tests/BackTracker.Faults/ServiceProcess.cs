@@ -8,13 +8,18 @@ internal sealed class ServiceProcess : IAsyncDisposable
 {
     private static readonly string Program = Path.Combine(AppContext.BaseDirectory, "backtracker.dll");
     private readonly Process _process;
+    private readonly Task<string> _errors;
 
-    private ServiceProcess(Process process, Uri address) => (_process, Address) = (process, address);
+    private ServiceProcess(Process process, Task<string> errors, Uri address) => (_process, _errors, Address) = (process, errors, address);
 
     /// <summary>Lets webhooks reach this machine.</summary>
     public static IReadOnlyDictionary<string, string> LoopbackAllowed { get; } = new Dictionary<string, string> { ["BackTracker__Delivery__AllowHosts"] = "127.0.0.1" };
 
     public Uri Address { get; }
+
+    public int Id => _process.Id;
+
+    public bool HasEnded => _process.HasExited;
 
     /// <summary>How long its threads have waited for a processor that others had (proc(5), schedstat); nothing where the kernel does not say.</summary>
     public TimeSpan WaitedForProcessor()
@@ -28,39 +33,48 @@ internal sealed class ServiceProcess : IAsyncDisposable
     public static Task<ServiceProcess> StartAsync(string dataFolder) => StartAsync(dataFolder, new Dictionary<string, string>());
 
     /// <summary>The same with settings as environment variables.</summary>
-    public static async Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings)
+    public static Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings) => StartAsync(dataFolder, settings, "true");
+
+    /// <summary>The same after a line of shell in the process that becomes the service.</summary>
+    public static async Task<ServiceProcess> StartAsync(string dataFolder, IReadOnlyDictionary<string, string> settings, string shell)
     {
-        var process = Launch(settings, "serve", "--data", dataFolder, "--port", "0");
+        var process = Launch("bash", ["-c", $"{shell} && exec \"$@\"", "bash", .. CommandLine("serve", "--data", dataFolder, "--port", "0")], settings);
+        var errors = process.StandardError.ReadToEndAsync(CancellationToken.None); // A pipe that nobody reads would stop who writes.
         const string prefix = "Listening on ";
         using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
         while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
             if (line.StartsWith(prefix, StringComparison.Ordinal))
-                return new ServiceProcess(process, new Uri(line[prefix.Length..]));
-        throw new InvalidOperationException($"The service did not start: {await process.StandardError.ReadToEndAsync(limit.Token)}");
+                return new ServiceProcess(process, errors, new Uri(line[prefix.Length..]));
+        throw new InvalidOperationException($"The service did not start: {await errors}");
     }
 
     /// <summary>Runs a command to its end; its output, with an exit code of 0.</summary>
     public static async Task<string> RunAsync(params string[] arguments)
     {
-        using var process = Launch(arguments);
-        var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.True(process.ExitCode == 0, $"{string.Join(' ', arguments)}: {process.ExitCode} {output} {await errors}");
+        var (exit, output, errors) = await EndAsync(arguments);
+        Assert.True(exit == 0, $"{string.Join(' ', arguments)}: {exit} {output} {errors}");
         return output.Trim();
+    }
+
+    /// <summary>Runs a command that is to fail; the one line that says why.</summary>
+    public static async Task<string> RefusedAsync(params string[] arguments)
+    {
+        var (exit, output, errors) = await EndAsync(arguments);
+        Assert.True(exit == 1, $"{string.Join(' ', arguments)}: {exit} {output} {errors}");
+        return Assert.Single(errors.Split('\n', StringSplitOptions.RemoveEmptyEntries));
     }
 
     /// <summary>Starts the service and sends SIGTERM after a while, whatever it is doing then.</summary>
     public static async Task<(int ExitCode, string Errors)> TerminateAsync(string dataFolder, TimeSpan after)
     {
-        using var process = Launch("serve", "--data", dataFolder, "--port", "0");
+        using var process = Launch(CommandLine("serve", "--data", dataFolder, "--port", "0"));
         var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         await Task.Delay(after, TestContext.Current.CancellationToken);
-        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(CultureInfo.InvariantCulture)]))
-            await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        return (process.ExitCode, await errors);
+        return await TerminateAsync(process, errors);
     }
+
+    /// <summary>SIGTERM: it is to end in good order.</summary>
+    public Task<(int ExitCode, string Errors)> TerminateAsync() => TerminateAsync(_process, _errors);
 
     /// <summary>SIGKILL: nothing is flushed, nothing is told.</summary>
     public async Task KillAsync()
@@ -76,11 +90,30 @@ internal sealed class ServiceProcess : IAsyncDisposable
         _process.Dispose();
     }
 
-    private static Process Launch(params string[] arguments) => Launch(new Dictionary<string, string>(), arguments);
-
-    private static Process Launch(IReadOnlyDictionary<string, string> settings, params string[] arguments)
+    private static async Task<(int ExitCode, string Errors)> TerminateAsync(Process process, Task<string> errors)
     {
-        var start = new ProcessStartInfo("dotnet", [Program, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true };
+        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(CultureInfo.InvariantCulture)]))
+            await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, await errors);
+    }
+
+    private static async Task<(int ExitCode, string Output, string Errors)> EndAsync(string[] arguments)
+    {
+        using var process = Launch(CommandLine(arguments));
+        var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, output, await errors);
+    }
+
+    private static string[] CommandLine(params string[] arguments) => ["dotnet", Program, .. arguments];
+
+    private static Process Launch(string[] command) => Launch(command[0], command[1..], new Dictionary<string, string>());
+
+    private static Process Launch(string program, string[] arguments, IReadOnlyDictionary<string, string> settings)
+    {
+        var start = new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true };
         foreach (var (name, value) in settings)
             start.Environment[name] = value;
         return Process.Start(start)!;
