@@ -90,21 +90,45 @@ internal sealed class ServiceProcess : IAsyncDisposable
         _process.Dispose();
     }
 
+    /// <summary>Sets a limit of the running process with prlimit(1).</summary>
+    public async Task LimitAsync(string what, long most)
+    {
+        using var prlimit = Process.Start("prlimit", ["--pid", _process.Id.ToString(CultureInfo.InvariantCulture), string.Create(CultureInfo.InvariantCulture, $"--{what}={most}")]);
+        await prlimit.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.Equal(0, prlimit.ExitCode);
+    }
+
+    public Task SignalAsync(string signal) => SignalAsync(_process, signal);
+
     private static async Task<(int ExitCode, string Errors)> TerminateAsync(Process process, Task<string> errors)
     {
-        using (var kill = Process.Start("kill", ["-TERM", process.Id.ToString(CultureInfo.InvariantCulture)]))
-            await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+        await SignalAsync(process, "TERM");
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
         return (process.ExitCode, await errors);
+    }
+
+    private static async Task SignalAsync(Process process, string signal)
+    {
+        using var kill = Process.Start("kill", [$"-{signal}", process.Id.ToString(CultureInfo.InvariantCulture)]);
+        await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
     }
 
     private static async Task<(int ExitCode, string Output, string Errors)> EndAsync(string[] arguments)
     {
         using var process = Launch(CommandLine(arguments));
-        var errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        return (process.ExitCode, output, await errors);
+        try
+        {
+            using var limit = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+            limit.CancelAfter(TimeSpan.FromMinutes(1));
+            var errors = process.StandardError.ReadToEndAsync(limit.Token);
+            var output = await process.StandardOutput.ReadToEndAsync(limit.Token);
+            await process.WaitForExitAsync(limit.Token);
+            return (process.ExitCode, output, await errors);
+        }
+        finally
+        {
+            process.Kill(); // One that has ended is left alone.
+        }
     }
 
     private static string[] CommandLine(params string[] arguments) => ["dotnet", Program, .. arguments];

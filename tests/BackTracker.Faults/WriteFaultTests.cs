@@ -23,7 +23,7 @@ public sealed class WriteFaultTests
             var horse = await MeasuredHorse.SettleAsync(client);
             burst = new Burst(horse);
             Assert.Equal(201, await burst.AskAsync(client));
-            foreach (var n in Every ? Enumerable.Range(1, 1000) : [1, 2, 5, 12])
+            foreach (var n in Every ? Enumerable.Range(1, 1000) : [1, 2, 5, 12, 30])
             {
                 await horse.AssessedAsync(client, burst.Ids); // So that nobody but the change writes.
                 var before = burst.Ids;

@@ -16,6 +16,7 @@ internal static class Edge
         kestrel.AddServerHeader = false;
         kestrel.Limits.MaxRequestBodySize = MostBodyBytes; // A route that takes more says so itself.
         kestrel.Limits.MinRequestBodyDataRate = new MinDataRate(limits.BodyBytesPerSecond, Grace);
+        kestrel.Limits.MinResponseDataRate = new MinDataRate(limits.AnswerBytesPerSecond, Grace);
         kestrel.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(limits.HeaderSeconds);
         kestrel.Limits.MaxConcurrentConnections = limits.Connections;
         options.Transport.Listen(kestrel, options.Port);
