@@ -30,7 +30,7 @@ public sealed class BadReceiverTests
         {
             using var client = new Client(service.Address, folder.Key);
             burst = new Burst(await MeasuredHorse.SettleAsync(client));
-            foreach (var url in bad.Select(one => one.Url).Prepend(good.Url).Append("http://nobody.invalid/hook"))
+            foreach (var url in bad.Select(one => one.Url).Prepend(good.Url).Append("https://nobody.invalid/hook"))
                 await client.MakeAsync("/v1/subscriptions", new { url, events = new[] { "backtracker.measurement.recorded.v1" } });
             await burst.RunAsync(client, 1, () => burst.Taken == 0);
             await Eventually.TrueAsync(() => Task.FromResult(bad.All(one => one.Asked > 0)), () => $"Asked {string.Join(", ", bad.Select(one => one.Asked))} times.");

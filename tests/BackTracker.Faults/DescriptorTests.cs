@@ -1,5 +1,3 @@
-using System.Globalization;
-using System.Net.Sockets;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Faults;
@@ -7,50 +5,44 @@ namespace BackTracker.Faults;
 /// <summary>The real binary with few file descriptors, and more idle connections than those.</summary>
 public sealed class DescriptorTests
 {
-    private const int Idle = 500;
-    private const int Spare = 40;
+    private const int Idle = 600;
 
     [Fact]
-    public async Task Connections_beyondTheDescriptors_stopNobodyForGood()
+    public async Task Connections_beyondTheDescriptors_areClosed_andStopNobodyForGood()
     {
         using var folder = await FaultFolder.MakeAsync();
         Burst burst;
-        await using (var service = await ServiceProcess.StartAsync(folder.Data))
+        await using (var service = await ServiceProcess.StartAsync(folder.Data, new Dictionary<string, string>(), "ulimit -n 1024"))
         {
             using var client = new Client(service.Address, folder.Key);
             burst = new Burst(await MeasuredHorse.SettleAsync(client));
-            await burst.RunAsync(client, 2, () => burst.Taken < 20);
-            var most = OpenFiles(service) + Spare;
-            await service.LimitAsync("nofile", most); // Not from the start: the runtime itself needs more then.
-            var idle = new List<Socket>();
-            try
-            {
-                for (var i = 0; i < Idle; i++)
-                    idle.Add(await ConnectAsync(service.Address));
-                await Eventually.TrueAsync(() => Task.FromResult(OpenFiles(service) >= most - 2), () => $"{OpenFiles(service)} of {most} descriptors are in use.");
-                // Whoever is connected already goes on.
-                await burst.RunAsync(client, 2, () => burst.Taken + burst.Refused < 40);
-            }
-            finally
-            {
-                idle.ForEach(socket => socket.Dispose());
-            }
-            using var anew = new Client(service.Address, folder.Key);
-            await WriteFaultTests.ReadyAsync(anew);
-            await burst.RunAsync(anew, 2, () => burst.Taken < 60);
-            Assert.False(service.HasEnded);
+            var idle = new List<BareConnection>();
+            for (var i = 0; i < Idle; i++)
+                idle.Add(await BareConnection.OpenAsync(service.Address));
+            await Eventually.TrueAsync(() => Task.FromResult(idle.Count(one => !one.IsClosed) < 300), () => $"{idle.Count(one => !one.IsClosed)} idle ones are held.");
+            await burst.RunAsync(client, 1, () => burst.Taken < 20); // Whoever was connected before goes on.
+            await service.ShouldRunAsync();
+            idle.ForEach(one => one.Dispose());
+            await Eventually.TrueAsync(async () => await IsServedAnewAsync(service), () => "Nobody is let in any more.");
+            await burst.RunAsync(client, 4, () => burst.Taken < 40);
             await service.KillAsync();
         }
         await folder.SettleAsync(burst);
     }
 
-    private static async Task<Socket> ConnectAsync(Uri address)
+    [Fact]
+    public async Task Start_withTooFewDescriptors_isRefusedInOneLine()
     {
-        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp);
-        await socket.ConnectAsync(address.Host, address.Port, TestContext.Current.CancellationToken);
-        return socket;
+        using var folder = await FaultFolder.MakeAsync();
+
+        var refusal = await Assert.ThrowsAsync<InvalidOperationException>(() => ServiceProcess.StartAsync(folder.Data, new Dictionary<string, string>(), "ulimit -n 300"));
+
+        Assert.EndsWith("This process may hold 300 files open at once, which is too few: allow it 600 or more (ulimit -n).\n", refusal.Message, StringComparison.Ordinal);
     }
 
-    private static int OpenFiles(ServiceProcess service) =>
-        Directory.GetFileSystemEntries(string.Create(CultureInfo.InvariantCulture, $"/proc/{service.Id}/fd")).Length;
+    private static async Task<bool> IsServedAnewAsync(ServiceProcess service)
+    {
+        using var anew = new Client(service.Address, "");
+        return !await anew.IsGoneAsync();
+    }
 }

@@ -19,7 +19,8 @@ internal sealed class ServiceProcess : IAsyncDisposable
 
     public int Id => _process.Id;
 
-    public bool HasEnded => _process.HasExited;
+    /// <summary>Insists that it has not ended by itself.</summary>
+    public async Task ShouldRunAsync() => Assert.False(_process.HasExited, _process.HasExited ? await _errors : "");
 
     /// <summary>How long its threads have waited for a processor that others had (proc(5), schedstat); nothing where the kernel does not say.</summary>
     public TimeSpan WaitedForProcessor()

@@ -52,6 +52,7 @@ internal static class ServeCommand
 
     private static async Task<int> RunAsync(ServeOptions options, Func<ServeOptions, CancellationToken, Task> fillAsync, CancellationToken cancel)
     {
+        Descriptors.Check();
         using var only = DataFolderLock.Take(options.DataFolder);
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
