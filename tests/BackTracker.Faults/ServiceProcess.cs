@@ -41,12 +41,15 @@ internal sealed class ServiceProcess : IAsyncDisposable
     {
         var process = Launch("bash", ["-c", $"{shell} && exec \"$@\"", "bash", .. CommandLine("serve", "--data", dataFolder, "--port", "0")], settings);
         var errors = process.StandardError.ReadToEndAsync(CancellationToken.None); // A pipe that nobody reads would stop who writes.
-        const string prefix = "Listening on ";
-        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
-        while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
-            if (line.StartsWith(prefix, StringComparison.Ordinal))
-                return new ServiceProcess(process, errors, new Uri(line[prefix.Length..]));
-        throw new InvalidOperationException($"The service did not start: {await errors}");
+        try
+        {
+            return new ServiceProcess(process, errors, await AddressAsync(process) ?? throw new InvalidOperationException($"The service did not start: {await errors}"));
+        }
+        catch
+        {
+            process.Kill();
+            throw;
+        }
     }
 
     /// <summary>Runs a command to its end; its output, with an exit code of 0.</summary>
@@ -112,6 +115,17 @@ internal sealed class ServiceProcess : IAsyncDisposable
     {
         using var kill = Process.Start("kill", [$"-{signal}", process.Id.ToString(CultureInfo.InvariantCulture)]);
         await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>Where it says that it listens; null where it ended instead.</summary>
+    private static async Task<Uri?> AddressAsync(Process process)
+    {
+        const string prefix = "Listening on ";
+        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
+        while (await process.StandardOutput.ReadLineAsync(limit.Token) is { } line)
+            if (line.StartsWith(prefix, StringComparison.Ordinal))
+                return new Uri(line[prefix.Length..]);
+        return null;
     }
 
     private static async Task<(int ExitCode, string Output, string Errors)> EndAsync(string[] arguments)

@@ -52,7 +52,7 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
     {
         var now = clock.GetUtcNow();
         var today = DayOf(yard, now);
-        return LastDay(yard) < today
+        return !RoundDays.IsDone(LastDay(yard), today)
             && policy.IsLetterTime(TimeOnly.FromDateTime(YardTime.Local(yard.TimeZone, now)))
             && yard.NightlyOn is { } night && Instants.ReadDay(night) >= today;
     }

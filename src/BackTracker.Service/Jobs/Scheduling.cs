@@ -16,6 +16,14 @@ internal static class Scheduling
     private static readonly TimeSpan TellLookEvery = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan PriorLookEvery = TimeSpan.FromHours(6);
 
+    private static readonly TriggerKey Nightly = new("nightly");
+    private static readonly TriggerKey Tell = new("tell");
+    private static readonly TriggerKey Priors = new("priors");
+    private static readonly TriggerKey Backup = new("backup");
+
+    /// <summary>What looks now and then whether something is due.</summary>
+    public static IReadOnlyList<TriggerKey> Rounds { get; } = [Nightly, Tell, Priors, Backup];
+
     public static IServiceCollection AddJobs(this IServiceCollection services, ServeOptions options, TimeProvider clock)
     {
         services.AddSingleton<ChangeSignal>();
@@ -34,20 +42,22 @@ internal static class Scheduling
             quartz.UsePersistentStore(store => UseStore(store, options));
             quartz.AddJob<AssessJob>(job => job.WithIdentity(AssessJob.Key).StoreDurably().RequestRecovery());
             quartz.AddJob<NightlyJob>(job => job.WithIdentity(NightlyJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity("nightly")
+            quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity(Nightly)
                 .WithSimpleSchedule(every => every.WithInterval(NightlyLookEvery).RepeatForever()));
             quartz.AddJob<TellJob>(job => job.WithIdentity(TellJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity("tell")
+            quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity(Tell)
                 .WithSimpleSchedule(every => every.WithInterval(TellLookEvery).RepeatForever()));
             quartz.AddJob<PriorJob>(job => job.WithIdentity(PriorJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity("priors")
+            quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity(Priors)
                 .WithSimpleSchedule(every => every.WithInterval(PriorLookEvery).RepeatForever()));
             quartz.AddJob<BackupJob>(job => job.WithIdentity(BackupJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity("backup")
+            quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity(Backup)
                 .WithSimpleSchedule(every => every.WithInterval(BackupLookEvery).RepeatForever()));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
-        services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.
+        // After the scheduler, so that they stop before it.
+        services.AddHostedService<QueueWatch>();
+        services.AddHostedService<ClockWatch>();
         return services;
     }
 
