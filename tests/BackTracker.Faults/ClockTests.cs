@@ -22,7 +22,7 @@ public sealed class ClockTests
         var burst = new Burst(measured);
 
         await yard.ToldAsync(bramble, "opened 0 on -4");
-        clock.Set(ClockYard.ChangeOf(changesAhead).AddSeconds(-1));
+        await yard.SetAsync(ClockYard.ChangeOf(changesAhead).AddSeconds(-2));
         await burst.RunAsync(client, 2, () => clock.Now < ClockYard.ChangeOf(changesAhead).AddSeconds(1));
         await yard.SetAsync(0, "04:00");
         await yard.ToldAsync(bramble, "opened 0 on -4", "due 0 on 0");
@@ -62,6 +62,7 @@ public sealed class ClockTests
         var yard = new ClockYard(client, receiver, clock, 0);
         await yard.SettleAsync();
         var early = await yard.HorseAsync("Early", 29);
+        await yard.ToldAsync(early, "opened 29 on 28");
         await yard.SetAsync(29, "12:00");
         await yard.ToldAsync(early, "opened 29 on 28", "due 29 on 29");
 

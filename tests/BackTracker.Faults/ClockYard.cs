@@ -54,9 +54,12 @@ internal sealed class ClockYard(Client client, Receiver receiver, SetClock clock
     }
 
     /// <summary>Sets the clock and waits until the service goes by it.</summary>
-    public async Task SetAsync(int day, string time)
+    public Task SetAsync(int day, string time) => SetAsync(At(changesAhead, day, time));
+
+    /// <summary>The same at an instant.</summary>
+    public async Task SetAsync(DateTimeOffset instant)
     {
-        clock.Set(At(changesAhead, day, time));
+        clock.Set(instant);
         await Eventually.TrueAsync(async () => (clock.Now - await client.TimeAsync()).Duration() < TimeSpan.FromMinutes(1), () => "The service goes by another clock.");
     }
 

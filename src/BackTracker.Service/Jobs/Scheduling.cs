@@ -43,16 +43,16 @@ internal static class Scheduling
             quartz.AddJob<AssessJob>(job => job.WithIdentity(AssessJob.Key).StoreDurably().RequestRecovery());
             quartz.AddJob<NightlyJob>(job => job.WithIdentity(NightlyJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity(Nightly)
-                .WithSimpleSchedule(every => every.WithInterval(NightlyLookEvery).RepeatForever()));
+                .WithSchedule(Every(NightlyLookEvery)));
             quartz.AddJob<TellJob>(job => job.WithIdentity(TellJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity(Tell)
-                .WithSimpleSchedule(every => every.WithInterval(TellLookEvery).RepeatForever()));
+                .WithSchedule(Every(TellLookEvery)));
             quartz.AddJob<PriorJob>(job => job.WithIdentity(PriorJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity(Priors)
-                .WithSimpleSchedule(every => every.WithInterval(PriorLookEvery).RepeatForever()));
+                .WithSchedule(Every(PriorLookEvery)));
             quartz.AddJob<BackupJob>(job => job.WithIdentity(BackupJob.Key).StoreDurably().RequestRecovery());
             quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity(Backup)
-                .WithSimpleSchedule(every => every.WithInterval(BackupLookEvery).RepeatForever()));
+                .WithSchedule(Every(BackupLookEvery)));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
         // After the scheduler, so that they stop before it.
@@ -60,6 +60,10 @@ internal static class Scheduling
         services.AddHostedService<ClockWatch>();
         return services;
     }
+
+    // One that was missed, on a machine that slept or was too busy, is made up for at once.
+    private static SimpleScheduleBuilder Every(TimeSpan interval) =>
+        SimpleScheduleBuilder.Create().WithInterval(interval).RepeatForever().WithMisfireInstruction(SimpleTriggerMisfireInstruction.NowWithExistingCount);
 
     private static void UseStore(IPersistentStoreBuilder store, ServeOptions options)
     {

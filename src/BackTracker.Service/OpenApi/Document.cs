@@ -56,8 +56,14 @@ internal static class Document
     public static void MapDocument(this WebApplication app)
     {
         // Written once: it takes longer than any other answer, and anybody may ask for it.
-        var written = new Lazy<byte[]>(() => Write(app.Services.GetRequiredService<ISwaggerProvider>().GetSwagger(Name)));
-        app.MapGet(Route, () => Results.Bytes(written.Value, "application/json; charset=utf-8")).ExcludeFromDescription();
+        var one = new Lock();
+        byte[] written = [];
+        app.MapGet(Route, () =>
+        {
+            lock (one)
+                written = written.Length > 0 ? written : Write(app.Services.GetRequiredService<ISwaggerProvider>().GetSwagger(Name));
+            return Results.Bytes(written, "application/json; charset=utf-8");
+        }).ExcludeFromDescription();
     }
 
     private static byte[] Write(OpenApiDocument document)

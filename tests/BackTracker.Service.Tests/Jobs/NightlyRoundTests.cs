@@ -50,5 +50,9 @@ public sealed class NightlyRoundTests
 
         service.Clock.AdjustTime(service.Clock.GetUtcNow().AddDays(-2));
         Assert.Equal(0, await round.RunAsync(TestContext.Current.CancellationToken));
+
+        service.Clock.AdjustTime(service.Clock.GetUtcNow().AddDays(-30));
+        Assert.Equal(1, await round.RunAsync(TestContext.Current.CancellationToken));
+        Assert.Equal(0, await round.RunAsync(TestContext.Current.CancellationToken));
     }
 }
