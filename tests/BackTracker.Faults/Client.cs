@@ -56,6 +56,13 @@ internal sealed class Client : IDisposable
         return (int)response.StatusCode;
     }
 
+    /// <summary>What the service says that the time is.</summary>
+    public async Task<DateTimeOffset> TimeAsync()
+    {
+        using var response = await _http.GetAsync("/health/live", TestContext.Current.CancellationToken);
+        return response.Headers.Date!.Value;
+    }
+
     public async Task<bool> IsGoneAsync()
     {
         try

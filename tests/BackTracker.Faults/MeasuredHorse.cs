@@ -51,7 +51,8 @@ internal sealed record MeasuredHorse(string HorseId, string PersonId)
     {
         HashSet<string> read = [];
         await Eventually.TrueAsync(
-            async () => (read = [.. await client.AllAsync($"/v1/horses/{HorseId}/assessments?limit=500") is [.., var last] ? last["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>()) : []]).SetEquals(ids),
+            async () => await client.AllAsync($"/v1/horses/{HorseId}/assessments?limit=500") is [.., var latest]
+                && (read = [.. latest["inputs"]!["measurements"]!.AsArray().Select(m => m!["id"]!.GetValue<string>())]).SetEquals(ids),
             () => $"The latest assessment has read {read.Count} of {ids.Count} measurements.", withinSeconds: 120);
     }
 }

@@ -22,7 +22,29 @@ internal sealed class SmallDisk : IAsyncDisposable
         return new SmallDisk(folder);
     }
 
-    public Task GrowAsync(int mebibytes) => MustAsync("mount", "-o", $"remount,{Size(mebibytes)}", Folder);
+    public Task GrowAsync(int mebibytes) => SetAsync(Size(mebibytes));
+
+    /// <summary>Sets an option of the mount, such as `ro`.</summary>
+    public Task SetAsync(string option) => MustAsync("mount", "-o", $"remount,{option}", Folder);
+
+    /// <summary>Leaves no room.</summary>
+    public async Task FillAsync()
+    {
+        await using var file = new FileStream(Path.Combine(Folder, "fill"), FileMode.CreateNew);
+        var bytes = new byte[4096];
+        try
+        {
+            while (true)
+            {
+                await file.WriteAsync(bytes, TestContext.Current.CancellationToken);
+                await file.FlushAsync(TestContext.Current.CancellationToken);
+            }
+        }
+        catch (IOException)
+        {
+            // It is full.
+        }
+    }
 
     public async ValueTask DisposeAsync()
     {

@@ -1,8 +1,10 @@
 using System.CommandLine;
 using BackTracker.Service.Hosting;
+using BackTracker.Storage;
 using BackTracker.Storage.Dialects;
 using BackTracker.Storage.Outbox;
 using BackTracker.Storage.Sessions;
+using Quartz;
 
 namespace BackTracker.Service.Commands;
 
@@ -55,6 +57,7 @@ internal static class ServeCommand
 
     private static async Task<int> RunAsync(ServeOptions options, Func<ServeOptions, CancellationToken, Task> fillAsync, CancellationToken cancel)
     {
+        Descriptors.Check();
         using var only = DataFolderLock.Take(options.DataFolder);
         await fillAsync(options, cancel);
         await using var app = ServiceHost.Build(options, TimeProvider.System);
@@ -65,6 +68,10 @@ internal static class ServeCommand
         catch (Exception error) when (app.Lifetime.ApplicationStopping.IsCancellationRequested && IsCutOff(error))
         {
             return 0; // Told to stop before it had started: it has.
+        }
+        catch (SchedulerException error)
+        {
+            throw new StorageException(JobsUnusable(options, (error.InnerException ?? error).Message), error);
         }
         Console.WriteLine($"Listening on {app.Urls.First()}");
         await app.WaitForShutdownAsync(cancel);
@@ -92,6 +99,10 @@ internal static class ServeCommand
         await LaneStore.ReleaseAllAsync(session);
         await session.CommitAsync();
     }
+
+    private static string JobsUnusable(ServeOptions options, string why) => options.Database is null
+        ? $"{Path.Combine(options.DataFolder, "jobs.db")} cannot be used: {why} If it is damaged, delete it: a new one is made, and nothing is lost."
+        : $"The jobs cannot use the database: {why}";
 
     /// <summary>Whether it failed because it was told to stop; the scheduler wraps that in an error of its own.</summary>
     private static bool IsCutOff(Exception? error) => error is not null && (error is OperationCanceledException || IsCutOff(error.InnerException));

@@ -16,8 +16,9 @@ internal static class Edge
         kestrel.AddServerHeader = false;
         kestrel.Limits.MaxRequestBodySize = MostBodyBytes; // A route that takes more says so itself.
         kestrel.Limits.MinRequestBodyDataRate = new MinDataRate(limits.BodyBytesPerSecond, Grace);
+        kestrel.Limits.MinResponseDataRate = new MinDataRate(limits.AnswerBytesPerSecond, Grace);
         kestrel.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(limits.HeaderSeconds);
-        kestrel.Limits.MaxConcurrentConnections = limits.Connections;
+        kestrel.Limits.MaxConcurrentConnections = Descriptors.Connections(limits.Connections);
         options.Transport.Listen(kestrel, options.Port);
         if (options.Settings.Metrics.Port is > 0 and var port)
             kestrel.Listen(IPAddress.Loopback, port);
@@ -31,6 +32,9 @@ internal static class Edge
         var options = app.Services.GetRequiredService<ServeOptions>();
         if (options.Transport.Certificate is { } certificate)
             certificate.Failed += error => LogNotRenewed(app.Logger, error);
+        var wanted = options.Settings.Limits.Connections;
+        if (Descriptors.Connections(wanted) < wanted)
+            LogFewConnections(app.Logger, Descriptors.Connections(wanted), wanted);
         options.Transport.UseProxies(app);
         app.Use((http, next) =>
         {
@@ -47,6 +51,11 @@ internal static class Edge
 
     private static readonly Action<ILogger, Exception?> NotRenewed =
         LoggerMessage.Define(LogLevel.Warning, default, "The renewed certificate cannot be read; the one before it is shown on");
+
+    private static readonly Action<ILogger, int, int, Exception?> FewConnections =
+        LoggerMessage.Define<int, int>(LogLevel.Warning, default, "{Connections} connections are held open at once and not {Wanted}: the system lets this process open no more files (ulimit -n)");
+
+    private static void LogFewConnections(ILogger log, int connections, int wanted) => FewConnections(log, connections, wanted, null);
 
     private static void LogNotRenewed(ILogger log, Exception error) => NotRenewed(log, error);
 }

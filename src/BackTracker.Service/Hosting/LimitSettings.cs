@@ -20,6 +20,9 @@ internal sealed record LimitSettings
     /// <summary>The slowest a body may come once it has had five seconds.</summary>
     public int BodyBytesPerSecond { get; init; } = 240;
 
+    /// <summary>The slowest an answer may be taken.</summary>
+    public int AnswerBytesPerSecond { get; init; } = 1000;
+
     /// <summary>Largest file that is imported over the API, MiB.</summary>
     public int ImportMiB { get; init; } = 64;
 
@@ -34,6 +37,7 @@ internal sealed record LimitSettings
         Check(nameof(Connections), Connections, 100_000);
         Check(nameof(HeaderSeconds), HeaderSeconds, 600);
         Check(nameof(BodyBytesPerSecond), BodyBytesPerSecond, 1_000_000);
+        Check(nameof(AnswerBytesPerSecond), AnswerBytesPerSecond, 1_000_000);
         Check(nameof(ImportMiB), ImportMiB, 4096);
     }
 

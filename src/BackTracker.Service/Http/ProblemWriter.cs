@@ -75,6 +75,8 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         });
     }
 
+    private static bool IsShortOfMemory(Exception? error) => error is not null && (error is OutOfMemoryException || IsShortOfMemory(error.InnerException));
+
     private static ProblemException Of(HttpContext http, Exception error) => error switch
     {
         ProblemException problem => problem,
@@ -83,6 +85,7 @@ internal sealed partial class ProblemWriter(RequestDelegate next, ILogger<Proble
         BadHttpRequestException bad => JsonFaults.ExplainBinding(bad.Message),
         StorageException storage => new(ProblemKind.NotReady, storage.Message),
         DbException => new(ProblemKind.NotReady, "The store cannot be used at the moment. Nothing of the request was kept; try again in a few seconds."),
+        _ when IsShortOfMemory(error) => new(ProblemKind.NotReady, "There is too little memory for this at the moment. Nothing of the request was kept; try again in a few seconds."),
         _ => new(ProblemKind.Unexpected, "The fault is on this side and was logged under the traceId given here. Nothing of the request was kept; it is safe to send it again with the same Idempotency-Key."),
     };
 

@@ -40,7 +40,8 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
             return 0;
         var teller = new AlertTeller(session, yard, policy);
         await teller.TellAsync(await AlertStore.ToTellInYardAsync(session, yard.Id), TellOccasion.Digest);
-        if (today.AddDays(-DaysSinceMonday(today)) > LastDay(yard))
+        var last = LastDay(yard);
+        if (last < today.AddDays(-DaysSinceMonday(today)) || last > today)
         {
             foreach (var (receiverId, visits) in await FittersWeek.OfYardAsync(session, yard.Id, today))
                 await teller.WriteAsync(receiverId, "week", new Letter(yard.Name, today, [], visits));
@@ -52,7 +53,7 @@ internal sealed class DigestRound(Database database, TimeProvider clock, AlertPo
     {
         var now = clock.GetUtcNow();
         var today = DayOf(yard, now);
-        return LastDay(yard) < today
+        return !RoundDays.IsDone(LastDay(yard), today)
             && policy.IsLetterTime(TimeOnly.FromDateTime(YardTime.Local(yard.TimeZone, now)))
             && yard.NightlyOn is { } night && Instants.ReadDay(night) >= today;
     }

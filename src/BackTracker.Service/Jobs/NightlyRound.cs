@@ -40,7 +40,7 @@ internal sealed class NightlyRound(Database database, TimeProvider clock, Change
         return 1;
     }, cancel);
 
-    private bool IsDue(YardRow yard) => yard.NightlyOn is null || Instants.ReadDay(yard.NightlyOn) < DayOf(yard);
+    private bool IsDue(YardRow yard) => !RoundDays.IsDone(Instants.ReadDayIfAny(yard.NightlyOn), DayOf(yard));
 
     /// <summary>The day whose night has come: yesterday's until 03:00.</summary>
     private DateOnly DayOf(YardRow yard)

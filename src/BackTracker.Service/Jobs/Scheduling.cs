@@ -16,6 +16,14 @@ internal static class Scheduling
     private static readonly TimeSpan TellLookEvery = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan PriorLookEvery = TimeSpan.FromHours(6);
 
+    private static readonly TriggerKey Nightly = new("nightly");
+    private static readonly TriggerKey Tell = new("tell");
+    private static readonly TriggerKey Priors = new("priors");
+    private static readonly TriggerKey Backup = new("backup");
+
+    /// <summary>What looks now and then whether something is due.</summary>
+    public static IReadOnlyList<TriggerKey> Rounds { get; } = [Nightly, Tell, Priors, Backup];
+
     public static IServiceCollection AddJobs(this IServiceCollection services, ServeOptions options, TimeProvider clock)
     {
         services.AddSingleton<ChangeSignal>();
@@ -34,22 +42,28 @@ internal static class Scheduling
             quartz.UsePersistentStore(store => UseStore(store, options));
             quartz.AddJob<AssessJob>(job => job.WithIdentity(AssessJob.Key).StoreDurably().RequestRecovery());
             quartz.AddJob<NightlyJob>(job => job.WithIdentity(NightlyJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity("nightly")
-                .WithSimpleSchedule(every => every.WithInterval(NightlyLookEvery).RepeatForever()));
+            quartz.AddTrigger(trigger => trigger.ForJob(NightlyJob.Key).WithIdentity(Nightly)
+                .WithSchedule(Every(NightlyLookEvery)));
             quartz.AddJob<TellJob>(job => job.WithIdentity(TellJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity("tell")
-                .WithSimpleSchedule(every => every.WithInterval(TellLookEvery).RepeatForever()));
+            quartz.AddTrigger(trigger => trigger.ForJob(TellJob.Key).WithIdentity(Tell)
+                .WithSchedule(Every(TellLookEvery)));
             quartz.AddJob<PriorJob>(job => job.WithIdentity(PriorJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity("priors")
-                .WithSimpleSchedule(every => every.WithInterval(PriorLookEvery).RepeatForever()));
+            quartz.AddTrigger(trigger => trigger.ForJob(PriorJob.Key).WithIdentity(Priors)
+                .WithSchedule(Every(PriorLookEvery)));
             quartz.AddJob<BackupJob>(job => job.WithIdentity(BackupJob.Key).StoreDurably().RequestRecovery());
-            quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity("backup")
-                .WithSimpleSchedule(every => every.WithInterval(BackupLookEvery).RepeatForever()));
+            quartz.AddTrigger(trigger => trigger.ForJob(BackupJob.Key).WithIdentity(Backup)
+                .WithSchedule(Every(BackupLookEvery)));
         });
         services.AddQuartzHostedService(hosted => hosted.WaitForJobsToComplete = true);
-        services.AddHostedService<QueueWatch>(); // After the scheduler, so that it stops before it.
+        // After the scheduler, so that they stop before it.
+        services.AddHostedService<QueueWatch>();
+        services.AddHostedService<ClockWatch>();
         return services;
     }
+
+    // One that was missed, on a machine that slept or was too busy, is made up for at once.
+    private static SimpleScheduleBuilder Every(TimeSpan interval) =>
+        SimpleScheduleBuilder.Create().WithInterval(interval).RepeatForever().WithMisfireInstruction(SimpleTriggerMisfireInstruction.NowWithExistingCount);
 
     private static void UseStore(IPersistentStoreBuilder store, ServeOptions options)
     {

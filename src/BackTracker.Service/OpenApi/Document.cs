@@ -1,14 +1,17 @@
+using System.Globalization;
+using System.Text;
 using System.Text.Json.Nodes;
 using BackTracker.Service.Http;
 using Microsoft.OpenApi;
+using Swashbuckle.AspNetCore.Swagger;
 
 namespace BackTracker.Service.OpenApi;
 
 /// <summary>The OpenAPI 3.1 document.</summary>
 internal static class Document
 {
-    public const string Route = "/openapi/{documentName}.json";
     public const string Name = "v1";
+    public const string Route = $"/openapi/{Name}.json";
 
     public static IServiceCollection AddDocument(this IServiceCollection services) => services
         .AddEndpointsApiExplorer()
@@ -50,6 +53,23 @@ internal static class Document
         ? string.Concat(type.GetGenericArguments().Select(SchemaId)) + type.Name.Split('`')[0]
         : type.DeclaringType is { } outer && !type.IsGenericParameter ? SchemaId(outer) + type.Name : type.Name;
 
-    public static void MapDocument(this WebApplication app) =>
-        app.MapSwagger(Route, options => options.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
+    public static void MapDocument(this WebApplication app)
+    {
+        // Written once: it takes longer than any other answer, and anybody may ask for it.
+        var one = new Lock();
+        byte[] written = [];
+        app.MapGet(Route, () =>
+        {
+            lock (one)
+                written = written.Length > 0 ? written : Write(app.Services.GetRequiredService<ISwaggerProvider>().GetSwagger(Name));
+            return Results.Bytes(written, "application/json; charset=utf-8");
+        }).ExcludeFromDescription();
+    }
+
+    private static byte[] Write(OpenApiDocument document)
+    {
+        using var text = new StringWriter(CultureInfo.InvariantCulture);
+        document.SerializeAsV31(new OpenApiJsonWriter(text));
+        return Encoding.UTF8.GetBytes(text.ToString());
+    }
 }

@@ -44,30 +44,31 @@ public static class Restore
 
     private static async Task<string?> IntoFileAsync(string work, SqliteDialect store, RestoreMode mode, CancellationToken cancel)
     {
-        string? aside = null;
-        if (File.Exists(store.FilePath))
-        {
-            if (mode == RestoreMode.IntoEmpty && !await IsEmptyAsync(store, cancel))
-                throw InTheWay(store.FilePath);
-            await store.DisposeAsync();
-            aside = PutAside(store.FilePath);
-        }
+        if (mode == RestoreMode.IntoEmpty && File.Exists(store.FilePath) && !await IsEmptyAsync(store, cancel))
+            throw InTheWay(store.FilePath);
+        await store.DisposeAsync();
+        var aside = PutAside(store.FilePath);
         using (var file = new FileStream(work, FileMode.Open, FileAccess.ReadWrite))
             file.Flush(flushToDisk: true);
         File.Move(work, store.FilePath);
         return aside;
     }
 
-    /// <summary>The old file is kept with its log: even a damaged one may be all that is left of the last hours.</summary>
-    private static string PutAside(string path)
+    /// <summary>
+    /// The old file is kept with its log: even a damaged one may be all that is left of the last hours. A log whose file was taken away is kept too:
+    /// it would be taken for the new file's.
+    /// </summary>
+    private static string? PutAside(string path)
     {
+        if (!File.Exists(path) && !File.Exists(path + "-wal"))
+            return null;
         var number = 1;
-        while (File.Exists($"{path}.replaced-{number}"))
+        while (File.Exists($"{path}.replaced-{number}") || File.Exists($"{path}.replaced-{number}-wal"))
             number++;
         var aside = $"{path}.replaced-{number}";
-        File.Move(path, aside);
-        if (File.Exists(path + "-wal"))
-            File.Move(path + "-wal", aside + "-wal");
+        foreach (var part in new[] { "", "-wal" })
+            if (File.Exists(path + part))
+                File.Move(path + part, aside + part);
         File.Delete(path + "-shm");
         return aside;
     }
@@ -101,7 +102,7 @@ public static class Restore
             }
             return true;
         }
-        catch (SqliteException)
+        catch (Exception error) when (error is SqliteException or StorageException)
         {
             return false; // Damaged: not for this method to decide that nothing worth keeping is in it.
         }

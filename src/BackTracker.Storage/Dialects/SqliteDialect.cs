@@ -56,6 +56,7 @@ public sealed class SqliteDialect : Dialect
     {
         if (_free.TryPop(out var kept))
             return kept.Use();
+        RefuseLogAlone();
         var connection = new KeptConnection(_connectionString, TakeBack).Use();
         try
         {
@@ -95,11 +96,9 @@ public sealed class SqliteDialect : Dialect
         Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(FilePath))!);
         try
         {
+            await RefuseDamagedAsync(cancel);
             await using var connection = (SqliteConnection)await OpenAsync(cancel);
             await using var command = connection.CreateCommand();
-            command.CommandText = "pragma quick_check(1)";
-            if (new FileInfo(FilePath) is { Exists: true, Length: <= MostCheckedAtOnceBytes } && await command.ExecuteScalarAsync(cancel) is string fault and not "ok")
-                throw new StorageException(Damaged(fault));
             command.CommandText = "pragma journal_mode = wal";
             await command.ExecuteScalarAsync(cancel);
         }
@@ -109,8 +108,29 @@ public sealed class SqliteDialect : Dialect
         }
     }
 
+    /// <summary>Looks through a connection that only reads: where one that writes is the last to be closed, the log is carried over into the damaged file.</summary>
+    private async Task RefuseDamagedAsync(CancellationToken cancel)
+    {
+        RefuseLogAlone();
+        if (new FileInfo(FilePath) is not { Exists: true, Length: > 0 and var length })
+            return;
+        await using var reader = ReadOnly(FilePath);
+        await using var connection = await reader.OpenAsync(cancel);
+        await using var command = connection.CreateCommand();
+        command.CommandText = length <= MostCheckedAtOnceBytes ? "pragma quick_check(1)" : "pragma schema_version";
+        if (await command.ExecuteScalarAsync(cancel) is string fault and not "ok")
+            throw new StorageException(Damaged(fault));
+    }
+
+    /// <summary>To the library a file of no bytes is a new one, whose log it takes away.</summary>
+    private void RefuseLogAlone()
+    {
+        if (new FileInfo(FilePath + "-wal") is { Exists: true, Length: > 0 } && new FileInfo(FilePath) is not { Exists: true, Length: > 0 })
+            throw new StorageException(Damaged("it is empty, and its log is not"));
+    }
+
     private string Damaged(string fault) =>
-        $"{FilePath} is damaged or is not a database ({fault.ReplaceLineEndings(" ")}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR.";
+        $"{FilePath} is damaged or is not a database ({fault.ReplaceLineEndings(" ")}). Nothing was changed. Restore the newest backup: backtracker restore FILE --data DIR --force keeps this file beside it.";
 
     /// <inheritdoc />
     public override Task<IAsyncDisposable> LockAsync(StoreLock what, CancellationToken cancel) =>

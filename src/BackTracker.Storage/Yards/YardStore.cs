@@ -76,14 +76,14 @@ public static class YardStore
     public static Task<IReadOnlyList<YardRow>> AllAsync(ReadSession session) =>
         session.ListAsync<YardRow>($"select {Columns} from yards order by id");
 
-    /// <summary>Notes the day whose nightly assessment is under way or done; never goes back.</summary>
+    /// <summary>Notes the day whose nightly assessment is under way or done.</summary>
     public static Task NoteNightlyAsync(WriteSession session, string yardId, DateOnly day) => session.ExecuteAsync(
-        "update yards set nightly_on = @day where id = @yardId and (nightly_on is null or nightly_on < @day)",
+        "update yards set nightly_on = @day where id = @yardId",
         new { yardId, day = Instants.WriteDay(day) });
 
     /// <summary>Notes the day whose daily letter is being written; false where another has done that day already.</summary>
     public static async Task<bool> NoteDigestAsync(WriteSession session, string yardId, DateOnly day) => await session.ExecuteAsync(
-        "update yards set digest_on = @day where id = @yardId and (digest_on is null or digest_on < @day)",
+        "update yards set digest_on = @day where id = @yardId and (digest_on is null or digest_on <> @day)",
         new { yardId, day = Instants.WriteDay(day) }) == 1;
 
     /// <summary>Holds off whoever else would tell of a yard until this transaction is over, so that nothing is told twice.</summary>

@@ -51,4 +51,21 @@ public sealed class NightlyRoundTests
         service.Clock.AdjustTime(service.Clock.GetUtcNow().AddDays(-2));
         Assert.Equal(0, await round.RunAsync(TestContext.Current.CancellationToken));
     }
+
+    [Fact]
+    public async Task Run_byAClockThatWasWeeksAhead_holdsUpNoRoundOnceItIsSetRight()
+    {
+        await using var service = await RunningService.StartAsync(now: "2026-06-01T12:00:00Z", jobs: Hosting.JobMode.Rest);
+        await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
+        service.Clock.Advance(TimeSpan.FromDays(1));
+        Assert.Equal((1, 1), await RoundsAsync());
+        service.Clock.AdjustTime(service.Clock.GetUtcNow().AddDays(-30));
+        Assert.Equal((1, 1), await RoundsAsync());
+        Assert.Equal((0, 0), await RoundsAsync());
+        service.Clock.Advance(TimeSpan.FromDays(1));
+        Assert.Equal((1, 1), await RoundsAsync());
+
+        async Task<(int Nights, int Letters)> RoundsAsync() =>
+            (await service.Services.GetRequiredService<NightlyRound>().RunAsync(TestContext.Current.CancellationToken), await service.Services.GetRequiredService<DigestRound>().RunAsync(TestContext.Current.CancellationToken));
+    }
 }
