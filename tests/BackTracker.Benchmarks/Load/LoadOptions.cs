@@ -2,7 +2,7 @@ using System.Globalization;
 
 namespace BackTracker.Benchmarks.Load;
 
-/// <summary>What traffic to make: `[HORSES...] [--minutes N] [--workers N] [--rate N] [--writes N] [--database CONNECTION]`.</summary>
+/// <summary>What traffic to make: `[HORSES...] [--minutes N] [--workers N] [--rate N] [--writes N] [--only KIND] [--database CONNECTION]`.</summary>
 internal sealed record LoadOptions
 {
     /// <summary>Herds, one after the other.</summary>
@@ -19,6 +19,9 @@ internal sealed record LoadOptions
 
     /// <summary>Measurements a second while it is timed how soon they are assessed.</summary>
     public int Writes { get; init; } = 50;
+
+    /// <summary>The one kind of act to do, to see what it costs; empty for all.</summary>
+    public string Only { get; init; } = "";
 
     /// <summary>A PostgreSQL server, on which a database of the run's own is made; null for SQLite.</summary>
     public string? Server { get; init; }
@@ -44,8 +47,9 @@ internal sealed record LoadOptions
         "--workers" => this with { Workers = Number(value) },
         "--rate" => this with { Rate = Number(value) },
         "--writes" => this with { Writes = Number(value) },
+        "--only" => this with { Only = value },
         "--database" => this with { Server = value },
-        _ => throw new ArgumentException($"There is no option {name}: --minutes, --workers, --rate, --writes, --database."),
+        _ => throw new ArgumentException($"There is no option {name}: --minutes, --workers, --rate, --writes, --only, --database."),
     };
 
     private static int Number(string text) => int.Parse(text, CultureInfo.InvariantCulture);

@@ -22,13 +22,15 @@ internal static class LoadTimes
         await using var others = await Hooks.StartAsync();
         using var service = await LoadedService.StartAsync(store);
         var yards = await Installation.SettleAsync(service.Http);
+        await service.SettledAsync(); // A new fitter has every horse of the yard assessed again.
         await Installation.SubscribeAsync(service.Http, hooks.Url);
         await Installation.SubscribeAsync(service.Http, others.Url);
         // What is hot is compiled anew after some seconds.
         await Crowd.LetInAsync(service, yards, options with { Length = TimeSpan.FromSeconds(10), Rate = 0 }, WatchEvery);
         var traffic = await Crowd.LetInAsync(service, yards, options, WatchEvery);
         Report(options, horses, traffic);
-        await Promptness.ReportAsync(service, yards, hooks, options);
+        if (options.Writes > 0)
+            await Promptness.ReportAsync(service, yards, hooks, options);
         foreach (var line in service.Complaints.Take(20))
             Console.WriteLine($"the service said: {line}");
         Console.WriteLine();

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using System.Text.RegularExpressions;
 
@@ -23,6 +24,9 @@ internal sealed partial class LoadedService : IDisposable
         ["BackTracker__Delivery__AllowHosts"] = "127.0.0.1",
         ["BackTracker__Backups__Nightly"] = "false",
     };
+
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(10);
+    private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(200);
 
     private readonly Server _server;
 
@@ -59,6 +63,19 @@ internal sealed partial class LoadedService : IDisposable
         return new Standing(
             atSeconds, _server.ResidentMiB, Sum("dotnet_gc_last_collection_heap_size_bytes") / 1048576, _server.ProcessorSeconds, Sum("backtracker_work_queue_length"),
             Sum("backtracker_work_queue_oldest_age_seconds"), Sum("backtracker_outbox_length"), Sum("backtracker_outbox_oldest_age_seconds"));
+    }
+
+    /// <summary>Waits until nobody waits to be assessed or told.</summary>
+    public async Task<Standing> SettledAsync()
+    {
+        var (watch, standing) = (Stopwatch.StartNew(), await LookAsync(0));
+        for (; standing is { QueueLength: > 0 } or { OutboxLength: > 0 }; standing = await LookAsync(0))
+        {
+            if (watch.Elapsed > Patience)
+                throw new InvalidOperationException($"After {Patience} there still wait: {standing}.");
+            await Task.Delay(LookAgain);
+        }
+        return standing;
     }
 
     /// <summary>Looks again and again until it is cancelled.</summary>

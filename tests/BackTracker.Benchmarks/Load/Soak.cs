@@ -17,6 +17,7 @@ internal static class Soak
         await using var hooks = await Hooks.StartAsync();
         using var service = await LoadedService.StartAsync(store);
         var yards = await Installation.SettleAsync(service.Http);
+        await service.SettledAsync(); // A new fitter has every horse of the yard assessed again.
         await Installation.SubscribeAsync(service.Http, hooks.Url);
         await Crowd.LetInAsync(service, yards, options with { Length = WarmUp }, Window);
         var traffic = await Crowd.LetInAsync(service, yards, options, Window);

@@ -7,7 +7,7 @@ using System.Text.Json.Nodes;
 namespace BackTracker.Benchmarks.Load;
 
 /// <summary>Somebody, or somebody's program, who uses the service: mostly looks, now and then records. Every answer is held against what is to be expected.</summary>
-internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnlyList<LoadYard> yards, Func<double> seconds, ConcurrentQueue<string> faults, int seed)
+internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnlyList<LoadYard> yards, Func<double> seconds, ConcurrentQueue<string> faults, string only, int seed)
 {
     private const int MostFaultsKept = 50;
     private static readonly int[] Fine = [200];
@@ -16,29 +16,30 @@ internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnly
     private static readonly int[] Overtaken = [200, 409, 412];
 
     // Of a thousand acts so many.
-    private static readonly (int Of1000, Func<Visitor, Task> Do)[] Acts =
+    private static readonly (int Of1000, string Kind, Func<Visitor, Task> Do)[] Acts =
     [
-        (150, v => v.PollAsync()),
-        (130, v => v.GetAsync("board", $"/v1/yards/{v.yard.Id}/board")),
-        (130, v => v.GetAsync("horse", $"/v1/horses/{v.horse.Id}")),
-        (90, v => v.GetAsync("checks", $"/v1/checks?yardId={v.yard.Id}&state=open")),
-        (80, v => v.GetAsync("measurements", $"/v1/horses/{v.horse.Id}/measurements?limit=50")),
-        (60, v => v.GetAsync("trend of a metric", $"/v1/horses/{v.horse.Id}/trends?metric=T13.width150&horizonDays=56")),
-        (60, v => v.GetAsync("fit", $"/v1/pairings/{v.horse.PairingId}/fit")),
-        (40, v => v.GetAsync("alerts", $"/v1/alerts?yardId={v.yard.Id}&state=raised")),
-        (50, v => v.GetAsync("calendar", v.yard.Calendar)),
-        (70, v => v.PageAsync("page: board", $"/yards/{v.yard.Id}")),
-        (30, v => v.PageAsync("page: horse", $"/horses/{v.horse.Id}")),
-        (30, v => v.PageAsync("page: measure", $"/horses/{v.horse.Id}/measure")),
-        (1, v => v.GetAsync("export", $"/v1/yards/{v.yard.Id}/export")),
-        (40, v => v.RideAsync()),
-        (20, v => v.MeasureAsync()),
-        (5, v => v.ObserveAsync()),
-        (8, v => v.BookAsync()),
-        (4, v => v.FinishAsync()),
-        (2, v => v.AdjustAsync()),
+        (150, "poll", v => v.PollAsync()),
+        (130, "board", v => v.GetAsync("board", $"/v1/yards/{v.yard.Id}/board")),
+        (130, "horse", v => v.GetAsync("horse", $"/v1/horses/{v.horse.Id}")),
+        (90, "checks", v => v.GetAsync("checks", $"/v1/checks?yardId={v.yard.Id}&state=open")),
+        (80, "measurements", v => v.GetAsync("measurements", $"/v1/horses/{v.horse.Id}/measurements?limit=50")),
+        (60, "trend of a metric", v => v.GetAsync("trend of a metric", $"/v1/horses/{v.horse.Id}/trends?metric=T13.width150&horizonDays=56")),
+        (60, "fit", v => v.GetAsync("fit", $"/v1/pairings/{v.horse.PairingId}/fit")),
+        (40, "alerts", v => v.GetAsync("alerts", $"/v1/alerts?yardId={v.yard.Id}&state=raised")),
+        (50, "calendar", v => v.GetAsync("calendar", v.yard.Calendar)),
+        (70, "page: board", v => v.PageAsync("page: board", $"/yards/{v.yard.Id}")),
+        (30, "page: horse", v => v.PageAsync("page: horse", $"/horses/{v.horse.Id}")),
+        (30, "page: measure", v => v.PageAsync("page: measure", $"/horses/{v.horse.Id}/measure")),
+        (1, "export", v => v.GetAsync("export", $"/v1/yards/{v.yard.Id}/export")),
+        (40, "ride", v => v.RideAsync()),
+        (20, "measure", v => v.MeasureAsync()),
+        (5, "observe", v => v.ObserveAsync()),
+        (8, "book", v => v.BookAsync()),
+        (4, "finish", v => v.FinishAsync()),
+        (2, "adjust", v => v.AdjustAsync()),
     ];
 
+    private readonly (int Of1000, string Kind, Func<Visitor, Task> Do)[] acts = [.. Acts.Where(act => only.Length == 0 || act.Kind == only)];
     private readonly Random random = new(seed);
     private readonly Dictionary<string, string> versions = [];
     private readonly List<Call> calls = [];
@@ -54,8 +55,8 @@ internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnly
     {
         (dueSeconds, yard) = (due, yards[random.Next(yards.Count)]);
         horse = yard.Horses[random.Next(yard.Horses.Count)];
-        var draw = random.Next(Acts.Sum(act => act.Of1000));
-        return Acts.First(act => (draw -= act.Of1000) < 0).Do(this);
+        var draw = random.Next(acts.Sum(act => act.Of1000));
+        return acts.First(act => (draw -= act.Of1000) < 0).Do(this);
     }
 
     /// <summary>Four widths twice, as the yard has measured the horse all along.</summary>
