@@ -52,6 +52,13 @@ internal sealed class HerdStore : IAsyncDisposable
         return store;
     }
 
+    /// <summary>What it takes on disk.</summary>
+    public async Task<long> BytesAsync()
+    {
+        await using var dialect = Dialect.Choose(Folder, Connection);
+        return await BytesAsync(dialect);
+    }
+
     /// <summary>Says how long a backup takes while nothing else goes on.</summary>
     public async Task TimeBackupAsync()
     {

@@ -30,9 +30,8 @@ internal static class LoadTimes
         var traffic = await Crowd.LetInAsync(service, yards, options, WatchEvery);
         Report(options, horses, traffic);
         if (options.Writes > 0)
-            await Promptness.ReportAsync(service, yards, hooks, options);
-        foreach (var line in service.Complaints.Take(20))
-            Console.WriteLine($"the service said: {line}");
+            await Promptness.ReportAsync(service, store, yards, hooks, options);
+        service.ReportComplaints();
         Console.WriteLine();
         return traffic.Faults.Count == 0;
     }

@@ -25,6 +25,7 @@ internal sealed partial class LoadedService : IDisposable
         ["BackTracker__Backups__Nightly"] = "false",
     };
 
+    private const int MostComplaints = 20;
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(10);
     private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(200);
 
@@ -45,8 +46,12 @@ internal sealed partial class LoadedService : IDisposable
 
     public string Address => _server.Address;
 
-    /// <summary>What it said on standard error.</summary>
-    public IReadOnlyList<string> Complaints => _server.Complaints;
+    /// <summary>Prints what it complained of.</summary>
+    public void ReportComplaints()
+    {
+        foreach (var line in _server.Complaints.Where(line => !line.Contains(" info: ", StringComparison.Ordinal)).Take(MostComplaints))
+            Console.WriteLine($"the service said: {line}");
+    }
 
     public static async Task<LoadedService> StartAsync(HerdStore store)
     {

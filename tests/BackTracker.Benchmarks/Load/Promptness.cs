@@ -13,9 +13,9 @@ internal static class Promptness
 {
     private const string Recorded = "backtracker.measurement.";
 
-    public static async Task ReportAsync(LoadedService service, IReadOnlyList<LoadYard> yards, Hooks hooks, LoadOptions options)
+    public static async Task ReportAsync(LoadedService service, HerdStore store, IReadOnlyList<LoadYard> yards, Hooks hooks, LoadOptions options)
     {
-        var before = await service.LookAsync(0);
+        var (before, bytes) = (await service.LookAsync(0), await store.BytesAsync());
         var (posted, slow) = await PostAsync(service, yards, options);
         var after = await service.SettledAsync();
         var assessed = new Dictionary<string, DateTimeOffset>();
@@ -29,7 +29,7 @@ internal static class Promptness
             if (told.TryGetValue((horseId, assessed[id]), out var arrived))
                 toTold.Add((arrived - at).TotalMilliseconds);
         }
-        Say.Line($"{posted.Count} measurements at {options.Writes} a second, answered in {Calls.Quantile(slow, .5):F0} ms (p50), {Calls.Quantile(slow, .99):F0} ms (p99); {(after.ProcessorSeconds - before.ProcessorSeconds) * 1000 / posted.Count:F1} ms of processor for each, its assessment and all that is told of it");
+        Say.Line($"{posted.Count} measurements at {options.Writes} a second, answered in {Calls.Quantile(slow, .5):F0} ms (p50), {Calls.Quantile(slow, .99):F0} ms (p99); {(after.ProcessorSeconds - before.ProcessorSeconds) * 1000 / posted.Count:F1} ms of processor and {(await store.BytesAsync() - bytes) / posted.Count} bytes on disk for each, its assessment and all that is told of it");
         Say.Line($"posted until its assessment is written: p50 {Calls.Quantile(toAssessed, .5):F0} ms, p99 {Calls.Quantile(toAssessed, .99):F0} ms, max {Calls.Quantile(toAssessed, 1):F0} ms");
         Say.Line($"posted until a receiver was told of what the assessment decided ({toTold.Count} times): p50 {Calls.Quantile(toTold, .5):F0} ms, p99 {Calls.Quantile(toTold, .99):F0} ms, max {Calls.Quantile(toTold, 1):F0} ms");
     }

@@ -22,15 +22,17 @@ internal static class Soak
         await Crowd.LetInAsync(service, yards, options with { Length = WarmUp }, Window);
         var traffic = await Crowd.LetInAsync(service, yards, options, Window);
         LoadTimes.Report(options, options.Horses[0], traffic);
-        var windows = traffic.Standings.Skip(1).SkipLast(1).Select(standing => new Stretch(standing, [.. traffic.Calls.Where(call => IsIn(call, standing.AtSeconds))])).ToList();
+        var windows = traffic.Standings.SkipLast(1).Zip(traffic.Standings.Skip(1).SkipLast(1)).Select(pair => new Stretch(
+            pair.Second, pair.Second.ProcessorSeconds - pair.First.ProcessorSeconds, [.. traffic.Calls.Where(call => IsIn(call, pair.Second.AtSeconds))])).ToList();
         foreach (var window in windows)
-            Say.Line($"{window.Standing.AtSeconds,6:F0} s {window.Standing.ResidentMiB,7:F0} MiB, heap {window.Standing.HeapMiB,6:F0} MiB, {window.Calls.Count / Window.TotalSeconds,7:F0}/s, p99 {window.P99,6:F1} ms, {window.Calls.Count(call => call.IsWrong)} errors, {window.Standing.QueueLength:F0} to assess since {window.Standing.QueueAgeSeconds:F1} s, {window.Standing.OutboxLength:F0} to tell since {window.Standing.OutboxAgeSeconds:F1} s");
-        foreach (var line in service.Complaints.Take(20))
-            Console.WriteLine($"the service said: {line}");
+            Say.Line($"{window.Standing.AtSeconds,6:F0} s {window.Standing.ResidentMiB,7:F0} MiB, heap {window.Standing.HeapMiB,6:F0} MiB, {window.Calls.Count / Window.TotalSeconds,7:F0}/s, {window.ProcessorMs,5:F2} ms of processor each, p99 {window.P99,6:F1} ms, {window.Calls.Count(call => call.IsWrong)} errors, {window.Standing.QueueLength:F0} to assess since {window.Standing.QueueAgeSeconds:F1} s, {window.Standing.OutboxLength:F0} to tell since {window.Standing.OutboxAgeSeconds:F1} s");
+        service.ReportComplaints();
         var verdicts = new[]
         {
             IsFlat("working set, MiB", windows, window => window.Standing.ResidentMiB, MemoryMayGain),
             IsFlat("managed heap, MiB", windows, window => window.Standing.HeapMiB, MemoryMayGain),
+            // What others take of the machine shows in the times, and hardly in this.
+            IsFlat("processor for a request, ms", windows, window => window.ProcessorMs, SlownessMayGain),
             IsFlat("p99, ms", windows, window => window.P99, SlownessMayGain),
             Holds($"errors: {traffic.Calls.Count(call => call.IsWrong)}", !traffic.Calls.Any(call => call.IsWrong)),
             Holds($"longest wait in a queue: {windows.Max(Waited):F1} s", windows.Max(Waited) < WaitsAtMostSeconds),
@@ -61,8 +63,10 @@ internal static class Soak
     }
 
     /// <summary>Some seconds of the traffic.</summary>
-    private sealed record Stretch(Standing Standing, IReadOnlyList<Call> Calls)
+    private sealed record Stretch(Standing Standing, double ProcessorSeconds, IReadOnlyList<Call> Calls)
     {
+        public double ProcessorMs => ProcessorSeconds * 1000 / Math.Max(1, Calls.Count);
+
         public double P99 { get; } = Load.Calls.Quantile(Calls.Select(call => call.Ms), .99);
     }
 }
