@@ -33,7 +33,7 @@ internal static partial class PageTimes
         folder.Delete(recursive: true);
     }
 
-    private static async Task SignInAsync(HttpClient http, string secret)
+    public static async Task SignInAsync(HttpClient http, string secret)
     {
         var token = Token().Match(await http.GetStringAsync("/sign-in")).Groups[1].Value;
         using var form = new FormUrlEncodedContent(new Dictionary<string, string> { ["__RequestVerificationToken"] = token, ["key"] = secret, ["to"] = "/" });

@@ -1,11 +1,23 @@
 using System.Diagnostics;
 using System.Globalization;
 using BackTracker.Benchmarks;
+using BackTracker.Benchmarks.Load;
 using BackTracker.Benchmarks.Reference;
 using BenchmarkDotNet.Running;
 
 // "short" times by the clock and prints one line a measure, for scripts; "pages" the pages of the demo; "import" the import of a file; "reassess" a
-// whole herd; "reads" the API beside a bare server (needs wrk); "start" from the start to the first answer; anything else goes to BenchmarkDotNet.
+// whole herd; "reads" the API beside a bare server (needs wrk); "start" from the start to the first answer; "load" mixed traffic; "soak" the same for
+// long, with a verdict; anything else goes to BenchmarkDotNet.
+if (args is ["load", .. var load])
+{
+    Environment.ExitCode = await LoadTimes.ReportAsync(LoadOptions.Parse(load, new LoadOptions())) ? 0 : 1;
+    return;
+}
+if (args is ["soak", .. var soak])
+{
+    Environment.ExitCode = await Soak.IsSteadyAsync(LoadOptions.Parse(soak, Soak.Usual)) ? 0 : 1;
+    return;
+}
 if (args is ["pages"])
 {
     await PageTimes.ReportAsync();

@@ -31,7 +31,7 @@ internal static partial class ReadTimes
 
     private static async Task<string> KeyAsync(string data)
     {
-        using var key = Server.Start("backtracker.dll", "key", "add", "--name", "benchmark", "--scopes", "admin", "--data", data);
+        using var key = Server.Start(new Dictionary<string, string>(), ["backtracker.dll", "key", "add", "--name", "benchmark", "--scopes", "admin", "--data", data]);
         return (await key.StandardOutput.ReadToEndAsync()).Trim();
     }
 

@@ -40,7 +40,7 @@ public sealed class QueryPlanTests
         ["open alerts of a yard"] = session => AlertStore.OpenInYardAsync(session, Larkfield.Yard),
         ["alerts of a yard"] = session => AlertStore.ListAsync(session, Sight.All, Alerts with { YardId = Larkfield.Yard }, First),
         ["deliveries of a subscription"] = session => DeliveryStore.ListAsync(session, Larkfield.Subscription, "pending", First),
-        ["next delivery"] = session => DeliveryStore.NextAsync(session, new LaneRow { Id = Larkfield.Subscription }, Now),
+        ["next delivery"] = session => DeliveryStore.NextAsync(session, new LaneRow { Id = Larkfield.Subscription }, Now, 100),
         ["failing deliveries"] = session => DeliveryStore.FailingAsync(session, new LaneRow { Id = Larkfield.Subscription }),
         ["ways to webhooks"] = session => LaneStore.DueAsync(session, Now),
         ["letters of a subscription"] = session => MessageStore.ListAsync(session, Larkfield.Subscription, First),

@@ -29,9 +29,13 @@ internal sealed partial class Lane(Database database, WebhookSender sender, Time
         }
         try
         {
-            for (var sent = 0; sent < MostInOneTurn && !stopping.IsCancellationRequested; sent++)
-                if (!await SendNextAsync(subscriptionId, claim))
+            for (var sent = 0; sent < MostInOneTurn && !stopping.IsCancellationRequested;)
+            {
+                var count = await SendNextAsync(subscriptionId, claim, MostInOneTurn - sent, stopping);
+                if (count == 0)
                     break;
+                sent += count;
+            }
         }
         finally
         {
@@ -41,20 +45,34 @@ internal sealed partial class Lane(Database database, WebhookSender sender, Time
         }
     }
 
-    private async Task<bool> SendNextAsync(string subscriptionId, string claim)
+    /// <summary>Sends what is next, until one is not taken; returns how many were tried.</summary>
+    private async Task<int> SendNextAsync(string subscriptionId, string claim, int most, CancellationToken stopping)
     {
-        LaneRow? lane;
-        DeliveryRow? next;
+        if (await FindAsync(subscriptionId, claim) is not { } first)
+            return 0;
+        IReadOnlyList<DeliveryRow> due;
         await using (var session = await database.ReadAsync(CancellationToken.None))
+            due = await DeliveryStore.NextAsync(session, first, clock.GetUtcNow(), most);
+        var tried = 0;
+        foreach (var next in due)
         {
-            var now = clock.GetUtcNow();
-            lane = await LaneStore.FindAsync(session, subscriptionId, claim, now, now + WebhookSender.Timeout);
-            next = lane is null ? null : await DeliveryStore.NextAsync(session, lane, now);
+            // It may have ended or changed its secret meanwhile.
+            if (stopping.IsCancellationRequested || await FindAsync(subscriptionId, claim) is not { } lane)
+                break;
+            var reply = await sender.SendAsync(lane, next);
+            await RecordAsync(lane, claim, next, reply);
+            tried++;
+            if (reply.Kind != ReplyKind.Taken)
+                break; // Whether it is to be sent more is seen anew.
         }
-        if (lane is null || next is null)
-            return false;
-        await RecordAsync(lane, claim, next, await sender.SendAsync(lane, next));
-        return true;
+        return tried;
+    }
+
+    private async Task<LaneRow?> FindAsync(string subscriptionId, string claim)
+    {
+        var now = clock.GetUtcNow();
+        await using var session = await database.ReadAsync(CancellationToken.None);
+        return await LaneStore.FindAsync(session, subscriptionId, claim, now, now + WebhookSender.Timeout);
     }
 
     private async Task RecordAsync(LaneRow lane, string claim, DeliveryRow tried, ReceiverReply reply)

@@ -51,6 +51,7 @@ internal static class ServiceHost
         var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
         builder.WebHost.ConfigureKestrel(kestrel => Edge.Configure(kestrel, options));
         builder.Services.Configure<HostOptions>(host => host.ShutdownTimeout = Drain.Patience + TimeSpan.FromSeconds(5));
+        builder.Services.AddSystemd(); // Tells it when requests are answered; the log is written as the settings say all the same, see below.
         builder.Services.AddLogSecrecy();
         builder.Logging.AddConsoleFormatter<TextLine, ConsoleFormatterOptions>().AddConsoleFormatter<JsonLine, ConsoleFormatterOptions>();
         builder.Services.Configure<SimpleConsoleFormatterOptions>(c => c.SingleLine = true);

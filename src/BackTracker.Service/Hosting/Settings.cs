@@ -84,6 +84,8 @@ internal sealed record Settings
         {
             if (!known.TryGetValue(child.Key, out var property))
                 throw new StorageException($"There is no setting {child.Path}. Known here: {string.Join(", ", known.Keys.Order(StringComparer.Ordinal))}.");
+            if (child.Value is null && !child.GetChildren().Any())
+                throw new StorageException($"The setting {child.Path} has no value. Leave it out, and its default holds.");
             var isSection = property.PropertyType.IsClass && property.PropertyType != typeof(string);
             if (isSection == child.GetChildren().Any())
                 CheckNames(child, property.PropertyType);

@@ -26,6 +26,13 @@ internal static class Measured
 
     public static void Backup(BackupOutcome outcome) => Backups.Add(1, Outcome(Words.Write(outcome)));
 
+    /// <summary>Shows what never happened as 0: an alert on its growth sees the first time too.</summary>
+    public static void BackupsSoFar()
+    {
+        foreach (var outcome in Enum.GetValues<BackupOutcome>().Where(outcome => outcome != BackupOutcome.NotDue))
+            Backups.Add(0, Outcome(Words.Write(outcome)));
+    }
+
     public static void Delivery(string outcome) => Deliveries.Add(1, Outcome(outcome));
 
     public static void Letter(string outcome) => Letters.Add(1, Outcome(outcome));

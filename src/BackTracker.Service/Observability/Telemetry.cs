@@ -55,6 +55,7 @@ internal static class Telemetry
     // What waits stands in the store; nobody has to ask for it but when somebody looks.
     private static async Task RefreshAsync(Database database, TimeProvider clock, CancellationToken cancel)
     {
+        Measured.BackupsSoFar();
         await using var session = await database.ReadAsync(cancel);
         Measured.OutboxLength.Record(await DeliveryStore.CountAsync(session));
         Measured.OutboxAge.Record(Age(await DeliveryStore.OldestAsync(session), clock));

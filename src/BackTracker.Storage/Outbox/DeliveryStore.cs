@@ -122,15 +122,16 @@ public static class DeliveryStore
         page, d => d.Id);
 
     /// <summary>
-    /// The next to make, of those that may be sent (<see cref="Heads"/>). Whoever only asks whether
-    /// the receiver is there again begins with what was tried least, so that it is not always the same bad one.
+    /// The next to make, of those that may be sent (<see cref="Heads"/>), each of another horse. Many at a time, since to find them takes longer the
+    /// more horses wait. Whoever only asks whether the receiver is there again gets one, of those that were tried least, so that it is not
+    /// always the same bad one.
     /// </summary>
-    public static Task<DeliveryRow?> NextAsync(ReadSession session, LaneRow lane, DateTimeOffset now) => session.FirstAsync<DeliveryRow>(
+    public static Task<IReadOnlyList<DeliveryRow>> NextAsync(ReadSession session, LaneRow lane, DateTimeOffset now, int most) => session.ListAsync<DeliveryRow>(
         $"""
         {Select}
         where d.id in ({Heads("@Id")}) and {IsDue}
-        order by case when @LaneRests > 0 then d.attempts else 0 end, d.next_at, d.id limit 1
-        """, new { lane.Id, lane.LaneRests, now = Instants.Write(now) });
+        order by case when @LaneRests > 0 then d.attempts else 0 end, d.next_at, d.id limit @most
+        """, new { lane.Id, lane.LaneRests, now = Instants.Write(now), most = lane.LaneRests > 0 ? 1 : most });
 
     /// <summary>
     /// What may be sent to a subscription: of each horse only its first that is pending, so that a horse's events arrive in order. Goes from

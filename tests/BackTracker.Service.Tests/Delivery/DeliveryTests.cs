@@ -103,6 +103,21 @@ public sealed class DeliveryTests
         Assert.Null((await yard.Admin.GetAsync(subscription))["goneAt"]);
     }
 
+    [Fact]
+    public async Task Gone_receiverOfManyHorses_isAskedOnce()
+    {
+        await using var yard = await WebhookYard.StartAsync();
+        await using var receiver = await Receiver.StartAsync((http, _) => Receiver.Answer(http, 410));
+        var (subscription, _) = await yard.SubscribeAsync(receiver.Url);
+        foreach (var name in new[] { "Bramble", "Sorrel", "Teasel" })
+            await yard.WeighAsync(await yard.HorseAsync(name));
+
+        await yard.PumpAsync();
+
+        Assert.Single(receiver.Received);
+        Assert.Equal(["parked 1 410", "parked 0 -", "parked 0 -"], await yard.StatesAsync(subscription));
+    }
+
     [Theory, InlineData(429), InlineData(503)]
     public async Task Busy_receiver_isLeftAloneAsLongAsItAsks(int status)
     {

@@ -34,6 +34,7 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
 {
     public const string Actor = "assessor";
     private const int BatchSize = 64;
+    private const int HorsesOfAProcessor = 4;
 
     /// <summary>Works until nobody waits.</summary>
     public Task<DrainResult> DrainAsync(CancellationToken cancel) => DrainAsync(_ => { }, cancel);
@@ -53,10 +54,13 @@ internal sealed partial class Assessor(Database database, TimeProvider clock, Ch
         }
     }
 
+    /// <summary>Of a server's answers each horse waits for dozens, and leaves the processor to others meanwhile.</summary>
+    private int AtOnce => Environment.ProcessorCount * (database.Dialect.WorksAtOnce ? 1 : HorsesOfAProcessor);
+
     private async Task<DrainResult> AssessAsync(IReadOnlyList<QueuedHorse> batch, CancellationToken cancel)
     {
         var results = new Result[batch.Count];
-        await Parallel.ForAsync(0, batch.Count, cancel, async (i, token) => results[i] = new Result(batch[i], await TryAssessAsync(batch[i], token)));
+        await Parallel.ForAsync(0, batch.Count, new ParallelOptions { MaxDegreeOfParallelism = AtOnce, CancellationToken = cancel }, async (i, token) => results[i] = new Result(batch[i], await TryAssessAsync(batch[i], token)));
         return await TrySaveAsync(results, cancel);
     }
 
