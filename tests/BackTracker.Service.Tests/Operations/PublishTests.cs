@@ -13,7 +13,7 @@ public sealed class PublishTests
         Assert.SkipUnless(Environment.GetEnvironmentVariable("BACKTRACKER_PUBLISH") == "1", "Publishing takes minutes: BACKTRACKER_PUBLISH=1 switches it on.");
         var folder = Directory.CreateTempSubdirectory("backtracker-publish-").FullName;
 
-        Assert.Contains("and tried", await Tool.RunAsync(Repository.Root, Path.Combine("scripts", "publish"), ["--out", folder, .. options]), StringComparison.Ordinal);
+        Assert.Contains("and tried", await Tool.RunAsync(Repository.Root, Path.Combine(Repository.Root, "scripts", "publish"), ["--out", folder, .. options]), StringComparison.Ordinal);
 
         Assert.Contains(file, Directory.EnumerateFiles(folder).Select(Path.GetFileName));
         if (options.Length == 0)
