@@ -55,7 +55,7 @@ public sealed class NightlyRoundTests
     [Fact]
     public async Task Run_byAClockThatWasWeeksAhead_holdsUpNoRoundOnceItIsSetRight()
     {
-        await using var service = await RunningService.StartAsync(now: "2026-06-01T12:00:00Z", jobs: Hosting.JobMode.Rest);
+        await using var service = await RunningService.StartAsync(now: "2026-06-01T12:00:00Z", role: Hosting.ServiceRole.Api);
         await service.Admin.MakeAsync("/v1/yards", new { name = "Larkfield", timeZone = "Europe/London" });
         service.Clock.Advance(TimeSpan.FromDays(1));
         Assert.Equal((1, 1), await RoundsAsync());
