@@ -41,8 +41,7 @@ public static class Migrator
         if (!result.Successful)
             throw new StorageException($"The schema could not be upgraded: {result.Error.Message}", result.Error);
         // Versions before this one noted what they had applied afterwards, and may have been cut off before they did.
-        foreach (var script in scripts)
-            await ExecuteAsync(dialect, NoteSql(script), cancel);
+        await ExecuteAsync(dialect, string.Join('\n', scripts.Select(NoteSql)), cancel);
     }
 
     /// <summary>Why this binary must not work on the database: a step that it does not know and cannot go on beside, or one that was changed; null where it may.</summary>
