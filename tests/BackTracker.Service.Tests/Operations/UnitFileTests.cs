@@ -4,6 +4,7 @@ using System.Net.Sockets;
 using System.Text;
 using BackTracker.Service.Commands;
 using BackTracker.Service.Hosting;
+using BackTracker.Service.Tests.Edge;
 using BackTracker.Service.Tests.Harness;
 
 namespace BackTracker.Service.Tests.Operations;
@@ -42,17 +43,27 @@ public sealed class UnitFileTests : IDisposable
         using var manager = new Socket(AddressFamily.Unix, SocketType.Dgram, ProtocolType.Unspecified);
         manager.Bind(new UnixDomainSocketEndPoint(Path.Combine(_folder, "notify")));
         using var process = StartUnderSystemd();
-        var log = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        var served = await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
+        try
+        {
+            var log = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+            var served = await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
 
-        Assert.Contains("READY=1", await HearAsync(manager), StringComparison.Ordinal);
-        Assert.StartsWith("Listening on ", await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
-        await Tool.RunAsync(_folder, "kill", "-TERM", served!);
+            Assert.Contains("READY=1", await HearAsync(manager), StringComparison.Ordinal);
+            var address = (await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken))!["Listening on ".Length..];
+            await RawHttp.AskAsync(address, "GET", "/v1/yards", "Authorization: Bearer bt_nothing\r\n"); // Which the log tells.
+            await Tool.RunAsync(_folder, "kill", "-TERM", served!);
 
-        Assert.Contains("STOPPING=1", await HearAsync(manager), StringComparison.Ordinal);
-        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.Equal(0, process.ExitCode);
-        Assert.All((await log).Split('\n', StringSplitOptions.RemoveEmptyEntries), line => Assert.Matches("^20[0-9-]+T[0-9:.]+Z [a-z]+: ", line));
+            Assert.Contains("STOPPING=1", await HearAsync(manager), StringComparison.Ordinal);
+            await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+            Assert.Equal(0, process.ExitCode);
+            var lines = (await log).Split('\n', StringSplitOptions.RemoveEmptyEntries);
+            Assert.NotEmpty(lines);
+            Assert.All(lines, line => Assert.Matches("^20[0-9-]+T[0-9:.]+Z [a-z]+: ", line));
+        }
+        finally
+        {
+            process.Kill(entireProcessTree: true);
+        }
     }
 
     /// <summary>The library knows systemd by the name of the parent process: a shell of that name says the id of the service, and ends as it does.</summary>
