@@ -1,8 +1,3 @@
-using System.Collections.Concurrent;
-using System.Globalization;
-using System.Text.Json.Nodes;
-using BackTracker.Faults.MixedLoad;
-
 namespace BackTracker.Faults;
 
 /// <summary>The real binary killed for real, checked by a ledger of what it had acknowledged.</summary>
@@ -19,17 +14,17 @@ public sealed class KillTests : IDisposable
         await using var service = await ServiceProcess.StartAsync(Data);
         using var client = new Client(service.Address, key);
         var horse = await MeasuredHorse.SettleAsync(client);
-        var ledger = new ConcurrentDictionary<string, string>();
+        var burst = new Burst(horse);
 
-        var burst = BurstAsync(client, horse, ledger);
-        while (ledger.Count < afterAcknowledged)
+        var load = burst.RunAsync(client, 4, () => true);
+        while (burst.Taken < afterAcknowledged)
             await Task.Yield();
         await service.KillAsync();
-        var asked = await burst;
+        await load;
 
         await using var again = await ServiceProcess.StartAsync(Data);
         using var survivor = new Client(again.Address, key);
-        await CheckAsync(survivor, horse, ledger, asked);
+        TestContext.Current.TestOutputHelper!.WriteLine(await burst.SettleAsync(survivor));
         await ServiceProcess.RunAsync("verify", "--data", Data);
     }
 
@@ -40,16 +35,16 @@ public sealed class KillTests : IDisposable
         await using var service = await ServiceProcess.StartAsync(Data);
         using var client = new Client(service.Address, key);
         var horse = await MeasuredHorse.SettleAsync(client);
-        var ledger = new ConcurrentDictionary<string, string>();
-        var burst = BurstAsync(client, horse, ledger);
-        while (ledger.Count < 60)
+        var burst = new Burst(horse);
+        var load = burst.RunAsync(client, 4, () => true);
+        while (burst.Taken < 60)
             await Task.Yield();
 
-        var before = ledger.Values.ToHashSet();
+        var before = burst.Ids;
         var file = Path.Combine(_folder, "backup.db");
         await ServiceProcess.RunAsync("backup", file, "--data", Data);
         await service.KillAsync();
-        await burst;
+        await load;
         await ServiceProcess.RunAsync("verify", file);
         var elsewhere = Path.Combine(_folder, "restored");
         await ServiceProcess.RunAsync("restore", file, "--data", elsewhere);
@@ -73,38 +68,4 @@ public sealed class KillTests : IDisposable
     }
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
-
-    /// <summary>Four writers until the service dies; what was asked for.</summary>
-    private static async Task<IReadOnlyCollection<Work>> BurstAsync(Client client, MeasuredHorse horse, ConcurrentDictionary<string, string> ledger)
-    {
-        var asked = new ConcurrentBag<Work>();
-        await Task.WhenAll(Enumerable.Range(0, 4).Select(writer => Task.Run(async () =>
-        {
-            for (var i = 0; i < 2000; i++)
-            {
-                var work = horse.Measure(string.Create(CultureInfo.InvariantCulture, $"{writer}-{i}"), i);
-                asked.Add(work);
-                if (await client.TryAsync(work) is not { } answer)
-                    return; // The service is gone: whether this one was kept, nobody was told.
-                ledger[work.Key] = IdOf(answer);
-            }
-        })));
-        return asked;
-    }
-
-    private static async Task CheckAsync(Client client, MeasuredHorse horse, ConcurrentDictionary<string, string> ledger, IReadOnlyCollection<Work> asked)
-    {
-        Assert.Subset(await horse.IdsAsync(client), ledger.Values.ToHashSet());
-        foreach (var work in asked)
-        {
-            var id = IdOf((await client.TryAsync(work))!.Value);
-            Assert.True(!ledger.TryGetValue(work.Key, out var acknowledged) || acknowledged == id, $"{work.Key} made {acknowledged} and then {id}.");
-        }
-        var ids = await horse.IdsAsync(client);
-        Assert.Equal(asked.Count, ids.Count);
-        await horse.AssessedAsync(client, ids);
-    }
-
-    private static string IdOf((int Status, string Text) answer) =>
-        answer.Status == 201 ? JsonNode.Parse(answer.Text)!["id"]!.GetValue<string>() : throw new InvalidOperationException(answer.Text);
 }

@@ -1,12 +1,15 @@
 namespace BackTracker.Faults;
 
-/// <summary>The real binary on a disk that takes writes and cannot make them lasting: it acknowledges nothing, says so, and goes on once it can.</summary>
-public sealed class SyncFaultTests
+/// <summary>The real binary on a disk that cannot make anything lasting, or was turned to reading: it acknowledges nothing, says so, reads on, and goes on once it can.</summary>
+public sealed class RefusingDiskTests
 {
     private const int Refusals = 24;
 
-    [Theory, InlineData(true), InlineData(false)]
-    public async Task Sync_thatFails_isNeverAcknowledged(bool killedMeanwhile)
+    private const string NoSync = "fsync,fdatasync:error=EIO";
+    private const string ReadOnly = "pwrite64,ftruncate,fallocate,fsync,fdatasync,unlink:error=EROFS";
+
+    [Theory, InlineData(NoSync, true), InlineData(NoSync, false), InlineData(ReadOnly, false)]
+    public async Task Change_thatCannotBeMadeLasting_isNeverAcknowledged(string fault, bool killedMeanwhile)
     {
         using var folder = await FaultFolder.MakeAsync();
         Burst burst;
@@ -16,7 +19,7 @@ public sealed class SyncFaultTests
             var horse = await MeasuredHorse.SettleAsync(client);
             burst = new Burst(horse);
             await burst.RunAsync(client, 4, () => burst.Taken < 40);
-            await using (await Strace.InjectAsync(service.Id, "fsync,fdatasync:error=EIO", folder.Records))
+            await using (await Strace.InjectAsync(service.Id, fault, folder.Everything))
             {
                 var taken = burst.Ids;
                 await burst.RunAsync(client, 4, () => burst.Refused < Refusals);

@@ -1,35 +1,8 @@
 namespace BackTracker.Faults;
 
-/// <summary>The real binary on a file system that takes no writes any more, as kernels turn one that has faults.</summary>
-public sealed class ReadOnlyTests
+/// <summary>The real binary started where it cannot write.</summary>
+public sealed class StartTests
 {
-    [Fact]
-    public async Task FileSystem_turnedToReading_refusesChanges_readsOn_andGoesOnOnceItIsTurnedBack()
-    {
-        using var folder = await FaultFolder.MakeAsync();
-        Burst burst;
-        await using (var service = await ServiceProcess.StartAsync(folder.Data))
-        {
-            using var client = new Client(service.Address, folder.Key);
-            var horse = await MeasuredHorse.SettleAsync(client);
-            burst = new Burst(horse);
-            await burst.RunAsync(client, 4, () => burst.Taken < 40);
-            await using (await Strace.InjectAsync(service.Id, "pwrite64,ftruncate,fallocate,fsync,fdatasync,unlink:error=EROFS", folder.Everything))
-            {
-                var taken = burst.Ids;
-                await burst.RunAsync(client, 4, () => burst.Refused < 20);
-                Assert.Equal(taken, burst.Ids);
-                Assert.Equal(503, await client.StatusAsync("/health/ready"));
-                Assert.Equal(200, await client.StatusAsync("/health/live"));
-                Assert.Equal(taken.Order(), (await horse.IdsAsync(client)).Order());
-            }
-            await WriteFaultTests.ReadyAsync(client);
-            await burst.RunAsync(client, 4, () => burst.Taken < 60);
-            await service.KillAsync();
-        }
-        await folder.SettleAsync(burst);
-    }
-
     [Fact]
     public async Task Start_whereNothingCanBeWritten_isRefusedInOneLine()
     {
