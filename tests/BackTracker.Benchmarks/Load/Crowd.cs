@@ -21,7 +21,7 @@ internal static class Crowd
         await PageTimes.SignInAsync(pages, service.Key);
         var (watch, faults) = (Stopwatch.StartNew(), new ConcurrentQueue<string>());
         var began = Process.GetCurrentProcess().TotalProcessorTime;
-        var visitors = Enumerable.Range(0, options.Workers).Select(i => new Visitor(service, pages, yards, () => watch.Elapsed.TotalSeconds, faults, options.Only, i)).ToList();
+        var visitors = Enumerable.Range(0, options.Workers).Select(i => new Visitor(service, pages, yards, () => watch.Elapsed.TotalSeconds, faults, options, i)).ToList();
         using var until = new CancellationTokenSource();
         var standings = service.WatchAsync(watchEvery, () => watch.Elapsed.TotalSeconds, until.Token);
         var ticket = -1L;

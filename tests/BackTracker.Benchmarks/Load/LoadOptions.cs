@@ -2,6 +2,16 @@ using System.Globalization;
 
 namespace BackTracker.Benchmarks.Load;
 
+/// <summary>What becomes of what the traffic records.</summary>
+internal enum Recorded
+{
+    /// <summary>It stays: histories grow, and what looks at them takes longer.</summary>
+    Stays,
+
+    /// <summary>It is taken back at once: the herd stays as it is, so that nothing has a reason to take longer.</summary>
+    IsTakenBack,
+}
+
 /// <summary>What traffic to make: `[HORSES...] [--minutes N] [--workers N] [--rate N] [--writes N] [--only KIND] [--database CONNECTION]`.</summary>
 internal sealed record LoadOptions
 {
@@ -25,6 +35,9 @@ internal sealed record LoadOptions
 
     /// <summary>A PostgreSQL server, on which a database of the run's own is made; null for SQLite.</summary>
     public string? Server { get; init; }
+
+    /// <summary>What becomes of what is recorded.</summary>
+    public Recorded Recorded { get; init; }
 
     public string StoreName => Server is null ? "SQLite" : "PostgreSQL";
 

@@ -1,6 +1,6 @@
 namespace BackTracker.Benchmarks.Load;
 
-/// <summary>As much mixed traffic as the service can take, for long: whether its memory and its slowest answers stay as they are, and all is answered as it is to be.</summary>
+/// <summary>As much mixed traffic as the service can take, for long, of which nothing stays: whether its memory and its slowest answers stay as they are, and all is answered as it is to be.</summary>
 internal static class Soak
 {
     private const double MemoryMayGain = .1;
@@ -9,7 +9,7 @@ internal static class Soak
     private static readonly TimeSpan WarmUp = TimeSpan.FromSeconds(30);
     private static readonly TimeSpan Window = TimeSpan.FromSeconds(10);
 
-    public static LoadOptions Usual { get; } = new() { Horses = [1000], Length = TimeSpan.FromMinutes(10) };
+    public static LoadOptions Usual { get; } = new() { Horses = [1000], Length = TimeSpan.FromMinutes(10), Recorded = Recorded.IsTakenBack };
 
     public static async Task<bool> IsSteadyAsync(LoadOptions options)
     {

@@ -7,7 +7,7 @@ using System.Text.Json.Nodes;
 namespace BackTracker.Benchmarks.Load;
 
 /// <summary>Somebody, or somebody's program, who uses the service: mostly looks, now and then records. Every answer is held against what is to be expected.</summary>
-internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnlyList<LoadYard> yards, Func<double> seconds, ConcurrentQueue<string> faults, string only, int seed)
+internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnlyList<LoadYard> yards, Func<double> seconds, ConcurrentQueue<string> faults, LoadOptions options, int seed)
 {
     private const int MostFaultsKept = 50;
     private static readonly int[] Fine = [200];
@@ -39,7 +39,7 @@ internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnly
         (2, "adjust", v => v.AdjustAsync()),
     ];
 
-    private readonly (int Of1000, string Kind, Func<Visitor, Task> Do)[] acts = [.. Acts.Where(act => only.Length == 0 || act.Kind == only)];
+    private readonly (int Of1000, string Kind, Func<Visitor, Task> Do)[] acts = [.. Acts.Where(act => options.Only.Length == 0 || act.Kind == options.Only)];
     private readonly Random random = new(seed);
     private readonly Dictionary<string, string> versions = [];
     private readonly List<Call> calls = [];
@@ -86,13 +86,13 @@ internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnly
         versions[path] = (await SendAsync(service.Http, "horse, if changed", request, Same)).Version;
     }
 
-    private Task<Answered> MeasureAsync() => PostAsync("measure", $"/v1/horses/{horse.Id}/measurements", Measurement(yard, random));
+    private Task MeasureAsync() => RecordAsync("measure", "measurements", $"/v1/horses/{horse.Id}/measurements", Measurement(yard, random));
 
-    private Task<Answered> RideAsync() => PostAsync("ride", $"/v1/horses/{horse.Id}/rides", new { riddenOn = Day(-random.Next(7)), minutes = 30 + random.Next(60), saddleId = horse.SaddleId });
+    private Task RideAsync() => RecordAsync("ride", "rides", $"/v1/horses/{horse.Id}/rides", new { riddenOn = Day(-random.Next(7)), minutes = 30 + random.Next(60), saddleId = horse.SaddleId });
 
-    private Task<Answered> ObserveAsync() => PostAsync("observe", $"/v1/horses/{horse.Id}/observations", new { observedOn = Day(0), kind = "rub", note = "A little hair is rubbed off." });
+    private Task ObserveAsync() => RecordAsync("observe", "observations", $"/v1/horses/{horse.Id}/observations", new { observedOn = Day(0), kind = "rub", note = "A little hair is rubbed off." });
 
-    private Task<Answered> AdjustAsync() => PostAsync("adjust", $"/v1/saddles/{horse.SaddleId}/adjustments", new
+    private Task AdjustAsync() => RecordAsync("adjust", "adjustments", $"/v1/saddles/{horse.SaddleId}/adjustments", new
     {
         doneOn = Day(0),
         doneBy = yard.FitterId,
@@ -133,7 +133,19 @@ internal sealed class Visitor(LoadedService service, HttpClient pages, IReadOnly
         await SendAsync(service.Http, kind, request, Overtaken);
     }
 
-    private Task<Answered> PostAsync(string kind, string path, object body) => SendAsync(service.Http, kind, Post(path, body), Made);
+    private async Task RecordAsync(string kind, string records, string path, object body)
+    {
+        var made = await SendAsync(service.Http, kind, Post(path, body), Made);
+        if (options.Recorded == Recorded.IsTakenBack && made.Version.Length > 0)
+            await VoidAsync($"/v1/{records}/{Installation.Text(JsonNode.Parse(made.Text)!, "id")}/void", made.Version);
+    }
+
+    private async Task VoidAsync(string path, string version)
+    {
+        var request = Post(path, new { reason = "Entered twice." });
+        request.Headers.TryAddWithoutValidation("If-Match", version);
+        await SendAsync(service.Http, "take back", request, Fine);
+    }
 
     private static HttpRequestMessage Post(string path, object body)
     {
