@@ -100,9 +100,8 @@ public sealed class DeliveryOutlook(PairingFact planned, HorseTrends trends, Che
     /// </summary>
     public CutOption? Best()
     {
-        if (Option(0) is null)
+        if (Option(0) is not { } best)
             return null;
-        var best = Option(0)!.Value;
         foreach (var step in StepsMm)
             best = Climb(best, step);
         return best;

@@ -9,16 +9,17 @@ internal sealed class Followed(TimeProvider clock, IHostApplicationLifetime life
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(500);
 
     /// <summary>The stream.</summary>
-    /// <param name="lookAsync">How it stands; null where it is gone, which ends the stream.</param>
+    /// <param name="first">How it stands.</param>
+    /// <param name="lookAsync">How it stands then; null where it is gone, which ends the stream.</param>
     /// <param name="isOver">Whether it is over.</param>
     /// <param name="cancel">Nobody listens any more.</param>
-    public IResult Stream<T>(Func<CancellationToken, Task<T?>> lookAsync, Func<T, bool> isOver, CancellationToken cancel) where T : class =>
-        TypedResults.ServerSentEvents(FollowAsync(lookAsync, isOver, cancel));
+    public IResult Stream<T>(T first, Func<CancellationToken, Task<T?>> lookAsync, Func<T, bool> isOver, CancellationToken cancel) where T : class =>
+        TypedResults.ServerSentEvents(FollowAsync(first, lookAsync, isOver, cancel));
 
-    private async IAsyncEnumerable<SseItem<string>> FollowAsync<T>(Func<CancellationToken, Task<T?>> lookAsync, Func<T, bool> isOver, [EnumeratorCancellation] CancellationToken cancel) where T : class
+    private async IAsyncEnumerable<SseItem<string>> FollowAsync<T>(T first, Func<CancellationToken, Task<T?>> lookAsync, Func<T, bool> isOver, [EnumeratorCancellation] CancellationToken cancel) where T : class
     {
         var told = "";
-        for (var now = await lookAsync(cancel); now is not null; now = await lookAsync(cancel))
+        for (T? now = first; now is not null; now = await lookAsync(cancel))
         {
             if (Json.Write(now) is var text && text != told)
                 yield return new SseItem<string>(told = text);

@@ -8,6 +8,7 @@ namespace BackTracker.Service.Jobs;
 /// </summary>
 internal sealed partial class ClockWatch(ISchedulerFactory schedulers, TimeProvider clock, ILogger<ClockWatch> log) : BackgroundService
 {
+    // By the time that passes here: the clock is what is doubted.
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan Least = TimeSpan.FromMinutes(1);
 

@@ -39,7 +39,7 @@ internal static class BoardPages
     {
         await using var session = await database.ReadAsync(cancel);
         var yard = await YardEndpoints.RequireAsync(session, caller, id);
-        return followed.Stream(LookAsync, progress => progress.IsOver, cancel);
+        return followed.Stream(await LookingAgainAsync(session, yard.Id, clock), LookAsync, progress => progress.IsOver, cancel);
 
         async Task<Progress?> LookAsync(CancellationToken token)
         {

@@ -30,31 +30,25 @@ internal sealed class ImportProgress(Database database, ImportDesk desk, Followe
         return [.. here.UnionBy(said.Select(row => Json.ReadStored<ImportAnswer>(row.Body)), import => import.Id).OrderBy(import => import.Id, StringComparer.Ordinal)];
     }
 
-    // What was given up, or only checked, is kept nowhere: its stream ends with the last that was seen of it.
-
     /// <summary>The stream of how it stands.</summary>
     /// <exception cref="ProblemException">There is none such.</exception>
     public async Task<IResult> StreamAsync(Caller caller, string id, CancellationToken cancel)
     {
-        await RequireAsync(caller, id, cancel);
-        return followed.Stream(token => FindAsync(caller, id, token), import => import.State != ImportState.Running, cancel);
+        // What was given up, or only checked, is kept nowhere: its stream ends with the last that was seen of it.
+        return followed.Stream(await RequireAsync(caller, id, cancel), token => FindAsync(caller, id, token), import => import.State != ImportState.Running, cancel);
     }
 
     /// <summary>The same for the bar of a page.</summary>
     /// <exception cref="ProblemException">There is none such.</exception>
     public async Task<IResult> StreamToPageAsync(Caller caller, string id, CancellationToken cancel)
     {
-        await RequireAsync(caller, id, cancel);
-        return followed.Stream(async token => await FindAsync(caller, id, token) is { } import ? OnPage(import) : null, progress => progress.IsOver, cancel);
+        return followed.Stream(OnPage(await RequireAsync(caller, id, cancel)), async token => await FindAsync(caller, id, token) is { } import ? OnPage(import) : null, progress => progress.IsOver, cancel);
     }
 
     /// <summary>How an import stands beside a bar.</summary>
     public static Progress OnPage(ImportAnswer import) =>
         new(import.BytesRead, Math.Max(1, import.Bytes), $"{import.LinesRead} lines looked through, {import.FaultCount} faults.", import.State != ImportState.Running);
 
-    private async Task RequireAsync(Caller caller, string id, CancellationToken cancel)
-    {
-        if (await FindAsync(caller, id, cancel) is null)
-            throw ProblemException.NotFound("import", id);
-    }
+    private async Task<ImportAnswer> RequireAsync(Caller caller, string id, CancellationToken cancel) =>
+        await FindAsync(caller, id, cancel) ?? throw ProblemException.NotFound("import", id);
 }
